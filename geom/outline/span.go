@@ -152,6 +152,18 @@ func (s *Span) full(p vec.P2) (d float64, n vec.P2) {
 	return d, vec.P2{X: g.X / l, Y: g.Y / l}
 }
 
+// level returns the value of full without the gradient.
+func (s *Span) level(p vec.P2) float64 {
+	w := p.Sub(s.A)
+	h := float64(w.X*-s.T0.Y) + float64(w.Y*s.T0.X)
+	if s.K == 0 {
+		return -h
+	}
+	gx, gy := float64(s.K*w.X)+s.T0.Y, float64(s.K*w.Y)-s.T0.X
+	l := math.Sqrt(float64(gx*gx) + float64(gy*gy))
+	return (float64(s.K*w.Dot(w)) - 2*h) / (1 + l)
+}
+
 // faces reports whether the nearest point of the whole line or circle to p
 // lies on s: p is not before the start or past the end.
 func (s *Span) faces(p vec.P2) bool {
