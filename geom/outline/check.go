@@ -1,7 +1,6 @@
 package outline
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -42,16 +41,6 @@ func New(loops ...Loop) (Outline, error) {
 		o = prepared(own)
 	}
 	return o, nil
-}
-
-// must returns the outline of loops that a constructor made, which are valid
-// by construction.
-func must(loops ...Loop) Outline {
-	o, err := New(loops...)
-	if err != nil {
-		panic(err)
-	}
-	return o
 }
 
 // Check reports the first fault of an outline: a loop with fewer than two
@@ -141,112 +130,3 @@ func (l Loop) Reversed() Loop {
 	}
 	return r
 }
-
-// errTangled means that the check for crossings gave up.
-var errTangled = errors.New("the outline is too tangled to check")
-
-// mostPairs bounds the pairs of segments that are looked at closely: an
-// outline of n segments that wind beside each other needs some 10 n.
-const mostPairs = 20_000_000
-
-// crossing returns an error that names a place where two spans cross or touch.
-func (x *index) crossing() error {
-	boxes := make([]vec.Box2, len(x.spans))
-	for i := range x.spans {
-		boxes[i] = x.spans[i].Bounds()
-	}
-	pairs := 0
-	var fault error
-	for i := range x.spans {
-		fault = nil
-		x.overlapping(boxes[i], func(j int32) bool {
-			if int(j) <= i {
-				return true
-			}
-			if a, b := boxes[i], boxes[j]; a.Min.X > b.Max.X+touch || b.Min.X > a.Max.X+touch ||
-				a.Min.Y > b.Max.Y+touch || b.Min.Y > a.Max.Y+touch {
-				return true
-			}
-			if pairs++; pairs > mostPairs {
-				fault = errTangled
-				return false
-			}
-			fault = x.clash(i, int(j))
-			return fault == nil
-		})
-		if fault != nil {
-			return fault
-		}
-	}
-	return nil
-}
-
-// overlapping calls f with the spans whose boxes come within touch of b, and
-// perhaps some others, until f returns false.
-func (x *index) overlapping(b vec.Box2, f func(int32) bool) {
-	if len(x.nodes) == 0 {
-		for i := range x.spans {
-			if !f(int32(i)) {
-				return
-			}
-		}
-		return
-	}
-	stack := []int32{0}
-	for len(stack) > 0 {
-		n := &x.nodes[stack[len(stack)-1]]
-		stack = stack[:len(stack)-1]
-		if n.box.Min.X > b.Max.X+touch || b.Min.X > n.box.Max.X+touch ||
-			n.box.Min.Y > b.Max.Y+touch || b.Min.Y > n.box.Max.Y+touch {
-			continue
-		}
-		if n.left > 0 {
-			stack = append(stack, n.right, n.left)
-			continue
-		}
-		for _, i := range x.order[-n.left:n.right] {
-			if !f(i) {
-				return
-			}
-		}
-	}
-}
-
-// clash returns an error if spans i and j meet anywhere but at a joint that
-// they share.
-func (x *index) clash(i, j int) error {
-	s, t := &x.spans[i], &x.spans[j]
-	ps, pt := x.place[i], x.place[j]
-	if ps.end != pt.start && ps.start != pt.end && apart(s, t) {
-		return nil
-	}
-	for _, h := range hits(s, t) {
-		if ps.end == pt.start && sharedAt(s, t, h) || ps.start == pt.end && sharedAt(t, s, hit{h.at, h.tt, h.ts}) {
-			continue
-		}
-		what := "crosses"
-		if ns, nt := s.Tangent(h.ts), t.Tangent(h.tt); math.Abs(ns.Cross(nt)) < smoothTurn || h.ts == 0 || h.ts == 1 || h.tt == 0 || h.tt == 1 {
-			what = "touches"
-		}
-		return fmt.Errorf("segment %d of loop %d %s segment %d of loop %d at (%.6g, %.6g)",
-			ps.seg+1, ps.loop+1, what, pt.seg+1, pt.loop+1, h.at.X, h.at.Y)
-	}
-	return nil
-}
-
-// sharedAt reports whether the hit is the joint at which s runs into t: the
-// joint itself or, at a cusp, a point up to which the two lie together.
-func sharedAt(s, t *Span, h hit) bool {
-	l := h.at.Sub(s.B).Len()
-	if l <= 10*touch {
-		return true
-	}
-	if l > cuspReach || s.T1.Dot(t.T0) > 0 || math.Abs(s.T1.Cross(t.T0)) > smoothTurn {
-		return false
-	}
-	return t.Near(s.Point((1+h.ts)/2)).Dist <= touch
-}
-
-// cuspReach is the length in mm over which the two sides of a cusp may lie
-// within touch of each other: circles of 1 m radius part by touch after that.
-const cuspReach = 1e-3

@@ -17,18 +17,18 @@ type hit struct {
 	ts, tt float64 // shares of the lengths of s and t
 }
 
-// hits returns where s and t come within the distance touch of each other: the
+// hits returns where s and t come within the distance slack of each other: the
 // crossings, tangent points, and the ends of one that lie on the other. Where
 // the two run along each other, that is the ends of the common part.
-func hits(s, t *Span) []hit {
+func hits(s, t *Span, slack float64) []hit {
 	var out []hit
 	add := func(p vec.P2) {
 		fs, ft := s.Near(p), t.Near(p)
-		if fs.Dist > touch || ft.Dist > touch {
+		if fs.Dist > slack || ft.Dist > slack {
 			return
 		}
 		for _, h := range out {
-			if h.at.Sub(p).Len() <= 2*touch {
+			if h.at.Sub(p).Len() <= 2*slack {
 				return
 			}
 		}

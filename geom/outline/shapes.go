@@ -117,7 +117,7 @@ func Cushion(w, h, rise, r float64) (Outline, error) {
 	rs := (float64(y*y) + float64(rise*rise)) / (2 * rise)
 	rt := (float64(x*x) + float64(rise*rise)) / (2 * rise)
 	cs, ct := vec.P2{X: w/2 - rs}, vec.P2{Y: h/2 - rt}
-	c, ok := farCross(cs, rs-r, ct, rt-r)
+	c, ok := crossLeft(cs, rs-r, ct, rt-r)
 	from, to := angle(c.Sub(cs)), angle(c.Sub(ct))
 	if !ok || !(from > 0 && to < math.Pi/2 && from < to) {
 		return Outline{}, fmt.Errorf("corners of radius %g do not fit a cushion %g x %g with sides that rise %g", r, w, h, rise)
@@ -131,9 +131,9 @@ func Cushion(w, h, rise, r float64) (Outline, error) {
 // angle returns the direction of v, counter-clockwise from +x.
 func angle(v vec.P2) float64 { return math.Atan2(v.Y, v.X) }
 
-// farCross returns the common point of two circles that lies left of the way
+// crossLeft returns the common point of two circles that lies left of the way
 // from the centre a to the centre b.
-func farCross(a vec.P2, ra float64, b vec.P2, rb float64) (vec.P2, bool) {
+func crossLeft(a vec.P2, ra float64, b vec.P2, rb float64) (vec.P2, bool) {
 	ab := b.Sub(a)
 	l2 := ab.Dot(ab)
 	x := (l2 + float64(ra*ra) - float64(rb*rb)) / 2
