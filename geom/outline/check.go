@@ -27,12 +27,13 @@ func New(loops ...Loop) (Outline, error) {
 		return Outline{}, err
 	}
 	o := prepared(own)
-	if err := o.ready().crossing(); err != nil {
+	if err := o.apart(); err != nil {
 		return Outline{}, err
 	}
 	turned := false
+	deep := depths(own)
 	for i, l := range own {
-		if want := depth(own, i)%2 == 0; want != (l.Area() > 0) {
+		if want := deep[i]%2 == 0; want != (l.Area() > 0) {
 			own[i] = l.Reversed()
 			turned = true
 		}
@@ -51,11 +52,12 @@ func (o Outline) Check() error {
 	if err := sound(o.Loops); err != nil {
 		return err
 	}
-	if err := o.ready().crossing(); err != nil {
+	if err := o.apart(); err != nil {
 		return err
 	}
+	deep := depths(o.Loops)
 	for i, l := range o.Loops {
-		hole := depth(o.Loops, i)%2 == 1
+		hole := deep[i]%2 == 1
 		if hole == (l.Area() > 0) {
 			at := l[0].At
 			return fmt.Errorf("loop %d at (%g, %g) runs the wrong way: metal lies to the left of every loop", i+1, at.X, at.Y)
@@ -88,6 +90,16 @@ func sound(loops []Loop) error {
 				return fmt.Errorf("segment %d of loop %d reaches to %g, not within %g mm", j+1, i+1, most, float64(farthest))
 			}
 		}
+	}
+	return nil
+}
+
+// apart checks that no spans cross or touch, and that every loop has an inside.
+func (o Outline) apart() error {
+	if err := o.ready().crossing(); err != nil {
+		return err
+	}
+	for i, l := range o.Loops {
 		if l.Area() == 0 {
 			return fmt.Errorf("loop %d at (%g, %g) encloses nothing", i+1, l[0].At.X, l[0].At.Y)
 		}
@@ -95,29 +107,31 @@ func sound(loops []Loop) error {
 	return nil
 }
 
-// depth returns how many of the other loops lie round loop i. The loops must
-// not cross.
-func depth(loops []Loop, i int) int {
-	n := 0
-	p := loops[i][0].At
+// depths returns for each loop how many of the others lie round it. The loops
+// must not cross.
+func depths(loops []Loop) []int {
+	n := len(loops)
+	deep := make([]int, n)
+	if n == 1 {
+		return deep
+	}
+	boxes := make([]vec.Box2, n)
+	for i, l := range loops {
+		boxes[i] = l.Bounds()
+	}
 	for j, l := range loops {
-		if j == i {
-			continue
-		}
-		if b := l.Bounds(); p.X < b.Min.X || p.X > b.Max.X || p.Y < b.Min.Y || p.Y > b.Max.Y {
-			continue
-		}
-		if l.rounds(p) {
-			n++
+		round, left := prepared([]Loop{l}), l.Area() > 0
+		for i := range loops {
+			p, b := loops[i][0].At, &boxes[j]
+			if i == j || p.X < b.Min.X || p.X > b.Max.X || p.Y < b.Min.Y || p.Y > b.Max.Y {
+				continue
+			}
+			if (round.Dist(p) < 0) == left {
+				deep[i]++
+			}
 		}
 	}
-	return n
-}
-
-// rounds reports whether the loop goes round p, either way.
-func (l Loop) rounds(p vec.P2) bool {
-	d := Outline{Loops: []Loop{l}}.Dist(p)
-	return (d < 0) == (l.Area() > 0)
+	return deep
 }
 
 // Reversed returns the loop run the other way.

@@ -12,8 +12,9 @@ import (
 var errTangled = errors.New("the outline is too tangled to check")
 
 // mostPairs bounds the pairs of segments that are looked at closely: an
-// outline of n segments that wind beside each other needs some 10 n.
-const mostPairs = 20_000_000
+// outline of n segments needs some 10 n, and mostSegments is 20,000. They take
+// about a second.
+const mostPairs = 2_000_000
 
 // crossing returns an error that names a place where two spans cross or touch.
 func (x *index) crossing() error {

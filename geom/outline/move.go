@@ -88,8 +88,9 @@ func HoleIn(outer Outline, holes ...Outline) (Outline, error) {
 		}
 		return Outline{}, fmt.Errorf("%s %s %s at (%.6g, %.6g)", name(max(a, b)), c.what, name(min(a, b)), c.at.X, c.at.Y)
 	}
+	deep := depths(loops)
 	for i, l := range loops {
-		if (depth(loops, i)%2 == 0) != (l.Area() > 0) {
+		if (deep[i]%2 == 0) != (l.Area() > 0) {
 			return Outline{}, fmt.Errorf("hole %d and another lie inside each other at (%.6g, %.6g)", max(owner[i], 1), l[0].At.X, l[0].At.Y)
 		}
 	}

@@ -134,7 +134,8 @@ func (t Part) Near(list []int32, c vec.P2, d, r float64) []int32 {
 func (t Part) Within(list []int32, c vec.P2, r float64) []int32 {
 	from := len(list)
 	keep := func(i int32) {
-		if t.x.spans[i].Near(c).Dist <= r {
+		f := found{dist: math.Inf(1)}
+		if t.x.look(i, c, &f); f.dist <= r {
 			list = append(list, i)
 		}
 	}
@@ -213,4 +214,14 @@ func (t Part) RunDist(p vec.P2) (float64, vec.P2) {
 		take(p.Sub(s.B).Dot(n), n)
 	}
 	return best, normal
+}
+
+// Spans returns the part's spans in order.
+func (t Part) Spans() []Span {
+	if t.x == nil {
+		return nil
+	}
+	var s []Span
+	t.each(func(i int32) { s = append(s, t.x.spans[i]) })
+	return s
 }
