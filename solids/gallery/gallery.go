@@ -59,7 +59,7 @@ func (g Gallery) Field() (sdf.Field, error) {
 	far := reach(outer)
 	for i := range g.Windows {
 		b := g.Phase + 2*math.Pi*float64(i)/float64(g.Windows)
-		bodies = append(bodies, spoke(b, g.Pillar, far, low-proud, high+proud))
+		bodies = append(bodies, box(b, g.Pillar, 0, far, low-proud, high+proud))
 	}
 	wall := sdf.Intersection{
 		sdf.Difference{
@@ -74,22 +74,18 @@ func (g Gallery) Field() (sdf.Field, error) {
 	all := sdf.Union{wall}
 	within := sdf.Prism{Outline: outer, Z0: low, Z1: low + g.Thickness}
 	for i := range g.Bars {
-		b := g.Phase + math.Pi/2*float64(i)
-		bar := sdf.Union{
-			spoke(b, g.Bar, far, low-proud, high+proud),
-			spoke(b+math.Pi, g.Bar, far, low-proud, high+proud),
-		}
+		bar := box(g.Phase+math.Pi/2*float64(i), g.Bar, -far, far, low-proud, high+proud)
 		all = append(all, sdf.Intersection{within, bar})
 	}
 	return all, nil
 }
 
-// spoke is a bar of the given width from the middle to the distance far at the
-// bearing b.
-func spoke(b, width, far, z0, z1 float64) sdf.Field {
-	box := sdf.Box{Half: vec.P{X: width / 2, Y: far / 2, Z: (z1 - z0) / 2}}
-	lift := vec.Shift(vec.P{Y: far / 2, Z: (z0 + z1) / 2})
-	return sdf.At(box, vec.TurnZ(-b).After(lift))
+// box is a straight bar of the given width along the bearing b, from the
+// distance r0 to r1 from the middle and from z0 to z1.
+func box(b, width, r0, r1, z0, z1 float64) sdf.Field {
+	bar := sdf.Box{Half: vec.P{X: width / 2, Y: (r1 - r0) / 2, Z: (z1 - z0) / 2}}
+	middle := vec.Shift(vec.P{Y: (r0 + r1) / 2, Z: (z0 + z1) / 2})
+	return sdf.At(bar, vec.TurnZ(-b).After(middle))
 }
 
 // reach is the greatest distance of the outline from the middle, and a little.
