@@ -27,7 +27,7 @@ func New(loops ...Loop) (Outline, error) {
 		return Outline{}, err
 	}
 	o := prepared(own)
-	if err := o.apart(); err != nil {
+	if err := o.apart(touch); err != nil {
 		return Outline{}, err
 	}
 	turned := false
@@ -47,12 +47,13 @@ func New(loops ...Loop) (Outline, error) {
 // Check reports the first fault of an outline: a loop with fewer than two
 // segments, a segment without length or with a number that is not finite or
 // beyond a kilometre, two segments that cross or touch, a loop that runs the
-// wrong way round.
+// wrong way round. It asks for half the distance between segments that New asks
+// for: what New made passes, moved and turned, whatever the roundings.
 func (o Outline) Check() error {
 	if err := sound(o.Loops); err != nil {
 		return err
 	}
-	if err := o.apart(); err != nil {
+	if err := o.apart(touch / 2); err != nil {
 		return err
 	}
 	deep := depths(o.Loops)
@@ -94,9 +95,10 @@ func sound(loops []Loop) error {
 	return nil
 }
 
-// apart checks that no spans cross or touch, and that every loop has an inside.
-func (o Outline) apart() error {
-	if err := o.ready().crossing(); err != nil {
+// apart checks that no spans come within slack of each other, and that every
+// loop has an inside.
+func (o Outline) apart(slack float64) error {
+	if err := o.ready().crossing(slack); err != nil {
 		return err
 	}
 	for i, l := range o.Loops {

@@ -16,9 +16,10 @@ var errTangled = errors.New("the outline is too tangled to check")
 // about a second.
 const mostPairs = 2_000_000
 
-// crossing returns an error that names a place where two spans cross or touch.
-func (x *index) crossing() error {
-	return x.pairs(x.meeting)
+// crossing returns an error that names a place where two spans cross or come
+// within slack of each other.
+func (x *index) crossing(slack float64) error {
+	return x.pairs(func(i, j int) error { return x.meeting(i, j, slack) })
 }
 
 // pairs calls f with each pair i < j of spans whose boxes come within touch of
@@ -90,13 +91,13 @@ func (c *clash) Error() string {
 
 // meeting returns a clash if spans i and j meet anywhere but at a joint that
 // they share.
-func (x *index) meeting(i, j int) error {
+func (x *index) meeting(i, j int, slack float64) error {
 	s, t := &x.spans[i], &x.spans[j]
 	ps, pt := x.place[i], x.place[j]
 	if ps.end != pt.start && ps.start != pt.end && apart(s, t) {
 		return nil
 	}
-	for _, h := range hits(s, t, touch) {
+	for _, h := range hits(s, t, slack) {
 		if ps.end == pt.start && sharedAt(s, t, h) || ps.start == pt.end && sharedAt(t, s, hit{h.at, h.tt, h.ts}) {
 			continue
 		}
@@ -116,12 +117,9 @@ func sharedAt(s, t *Span, h hit) bool {
 	if l <= 10*touch {
 		return true
 	}
-	if l > cuspReach || s.T1.Dot(t.T0) > 0 || math.Abs(s.T1.Cross(t.T0)) > smoothTurn {
+	if s.T1.Dot(t.T0) > 0 || math.Abs(s.T1.Cross(t.T0)) > smoothTurn {
 		return false
 	}
-	return t.Near(s.Point((1+h.ts)/2)).Dist <= touch
+	// the sides of a cusp part by half the sum of their bends times l^2
+	return math.Abs(s.K+t.K)*l*l/2 <= 4*touch && t.Near(s.Point((1+h.ts)/2)).Dist <= touch
 }
-
-// cuspReach is the length in mm over which the two sides of a cusp may lie
-// within touch of each other: circles of 1 m radius part by touch after that.
-const cuspReach = 1e-3

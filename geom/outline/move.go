@@ -74,7 +74,7 @@ func HoleIn(outer Outline, holes ...Outline) (Outline, error) {
 		}
 	}
 	o := prepared(loops)
-	if err := o.ready().crossing(); err != nil {
+	if err := o.ready().crossing(touch); err != nil {
 		c, ok := err.(*clash)
 		if !ok {
 			return Outline{}, err
