@@ -35,23 +35,28 @@ func fit(l Loop, c curve, t0, t1, tol float64, most, depth int) (Loop, bool) {
 	if len(l) > most {
 		return l, false
 	}
-	a, b := c.at(t0), c.at(t1)
-	segs, ok := biarc(a, c.tangent(t0).Unit(), b, c.tangent(t1).Unit())
 	if depth == 0 { // a cusp: too small to matter
-		return append(l, Seg{At: a}), true
+		return append(l, Seg{At: c.at(t0)}), true
 	}
-	for i := 1; ok && i <= probes; i++ {
-		ok = segs.near(b, c.at(t0+(t1-t0)*float64(i)/(probes+1))) <= tol*probeMargin
-	}
-	if ok {
+	if segs, ok := fitOne(c, t0, t1, tol); ok {
 		return append(l, segs...), true
 	}
 	mid := (t0 + t1) / 2
-	l, ok = fit(l, c, t0, mid, tol, most, depth-1)
+	l, ok := fit(l, c, t0, mid, tol, most, depth-1)
 	if !ok {
 		return l, false
 	}
 	return fit(l, c, mid, t1, tol, most, depth-1)
+}
+
+// fitOne returns the biarc of c from t0 to t1, if it strays by less than tol.
+func fitOne(c curve, t0, t1, tol float64) (Loop, bool) {
+	b := c.at(t1)
+	segs, ok := biarc(c.at(t0), c.tangent(t0).Unit(), b, c.tangent(t1).Unit())
+	for i := 1; ok && i <= probes; i++ {
+		ok = segs.near(b, c.at(t0+(t1-t0)*float64(i)/(probes+1))) <= tol*probeMargin
+	}
+	return segs, ok
 }
 
 // near returns the distance from p to the open chain l that ends at end.
@@ -158,8 +163,23 @@ func Ellipse(w, h, tol float64) (Outline, error) {
 		}
 	}
 	quarter := ellipse{u: vec.P2{X: w / 2}, v: vec.P2{Y: h / 2}, sweep: math.Pi / 2}
-	l, ok := fit(nil, quarter, 0, 1, tol, mostSegments/4, mostHalvings)
-	if !ok || len(l) < 2 {
+	// equal steps of the angle, as few as will do
+	var l Loop
+	for n := 1; n < mostSegments/8; n += 1 + n/8 {
+		l = l[:0]
+		for i := range n {
+			segs, ok := fitOne(quarter, float64(i)/float64(n), float64(i+1)/float64(n), tol)
+			if !ok {
+				break
+			}
+			l = append(l, segs...)
+		}
+		if len(l) == 2*n {
+			break
+		}
+		l = nil
+	}
+	if l == nil {
 		return Outline{}, fmt.Errorf("ellipse %g x %g takes too many arcs for the tolerance %g", w, h, tol)
 	}
 	// The chain starts on the x axis and ends on the y axis: join its first
