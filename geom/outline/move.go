@@ -65,10 +65,6 @@ func HoleIn(outer Outline, holes ...Outline) (Outline, error) {
 	owner := make([]int, len(loops)) // 0: outer, else the number of the hole
 	for i, h := range holes {
 		for _, l := range h.Loops {
-			at := l[0].At
-			if outer.Dist(at) > 0 {
-				return Outline{}, fmt.Errorf("hole %d lies outside the outline at (%.6g, %.6g)", i+1, at.X, at.Y)
-			}
 			loops = append(loops, l.Reversed())
 			owner = append(owner, i+1)
 		}
@@ -90,6 +86,9 @@ func HoleIn(outer Outline, holes ...Outline) (Outline, error) {
 	}
 	deep := depths(loops)
 	for i, l := range loops {
+		if at := l[0].At; owner[i] > 0 && outer.Dist(at) > 0 {
+			return Outline{}, fmt.Errorf("hole %d lies outside the outline at (%.6g, %.6g)", owner[i], at.X, at.Y)
+		}
 		if (deep[i]%2 == 0) != (l.Area() > 0) {
 			return Outline{}, fmt.Errorf("hole %d and another lie inside each other at (%.6g, %.6g)", max(owner[i], 1), l[0].At.X, l[0].At.Y)
 		}
