@@ -123,14 +123,31 @@ func (s Span) Bounds() vec.Box2 {
 	if s.K == 0 {
 		return b
 	}
-	c, r := s.Centre(), s.Radius()
-	for _, q := range [4]vec.P2{{X: c.X + r, Y: c.Y}, {X: c.X, Y: c.Y + r}, {X: c.X - r, Y: c.Y}, {X: c.X, Y: c.Y - r}} {
-		if s.faces(q) {
-			b = b.With(q)
+	if r := s.Radius(); r < roundRadius {
+		c := s.Centre()
+		for _, q := range [4]vec.P2{{X: c.X + r, Y: c.Y}, {X: c.X, Y: c.Y + r}, {X: c.X - r, Y: c.Y}, {X: c.X, Y: c.Y - r}} {
+			if s.faces(q) {
+				b = b.With(q)
+			}
+		}
+		return b
+	}
+	for _, e := range [4]vec.P2{{X: 1}, {Y: 1}, {X: -1}, {Y: -1}} { // tangents along the axes
+		a := math.Atan2(s.T0.Cross(e), s.T0.Dot(e))
+		if a*s.Sweep < 0 {
+			a += math.Copysign(2*math.Pi, s.Sweep)
+		}
+		if t := a / s.Sweep; t > 0 && t < 1 {
+			b = b.With(s.Point(t))
 		}
 	}
 	return b
 }
+
+// roundRadius is the radius in mm up to which an arc's extreme points are taken
+// from its centre, which is exact for most circles: at 10 m centres round to
+// 2e-12. Flatter arcs are asked where their tangent lies along an axis.
+const roundRadius = 1e4
 
 // full returns the signed distance from p to the whole line or circle that s
 // lies on, and its gradient, a unit vector.
