@@ -160,7 +160,7 @@ func (o Outline) trimmed(pieces []Span, d float64) ([]Loop, error) {
 	for i, s := range pieces {
 		for _, part := range s.cut(cuts[i]) {
 			away := ready.Dist(part.Point(0.5))
-			if (away > 0) == (d > 0) && math.Abs(away) >= math.Abs(d)-fine {
+			if d > 0 && away >= d-fine || d < 0 && away <= d+fine {
 				w.add(part)
 			}
 		}
@@ -268,7 +268,7 @@ func (w *weave) loops() ([]Loop, error) {
 			if t.to == w.ties[first].from {
 				break
 			}
-			next := w.leftmost(t.to, t.span.T1)
+			next := w.next(t.to)
 			if next < 0 {
 				return nil, errOpen
 			}
@@ -315,18 +315,13 @@ func (w *weave) fray() {
 	}
 }
 
-// leftmost returns the tie that leaves the node most to the left of the
-// direction dir, -1 if none is left.
-func (w *weave) leftmost(node int32, dir vec.P2) int32 {
-	best, turn := int32(-1), math.Inf(-1)
+// next returns a tie that leaves the node, -1 if none is left. Where there is a
+// choice the result touches itself, whichever is taken.
+func (w *weave) next(node int32) int32 {
 	for _, i := range w.ends[node] {
-		t := &w.ties[i]
-		if t.gone || t.from != node {
-			continue
-		}
-		if a := math.Atan2(dir.Cross(t.span.T0), dir.Dot(t.span.T0)); a > turn {
-			best, turn = i, a
+		if t := &w.ties[i]; !t.gone && t.from == node {
+			return i
 		}
 	}
-	return best
+	return -1
 }

@@ -149,6 +149,16 @@ func TestOffsetOfKnownShapes(t *testing.T) {
 			t.Fatalf("a dumb-bell with a neck of 1 shrunk by %g has %d loops", -d, len(o.Loops))
 		}
 	}
+	// a joint that is all but straight: the shifted sides cross a hair before
+	// their ends
+	for _, bend := range []float64{1e-9, 1e-7, 5e-7, 1e-5} {
+		bent := must(New(poly(0, 0, 5, -bend, 10, 0, 10, 10, 0, 10)))
+		near(t, "bent square, shrunk", must(bent.Offset(-2)).Area(), 36, 10*bend+1e-9)
+		near(t, "bent square, grown", must(bent.Offset(2)).Area(), 180+4*math.Pi, 20*bend+1e-9)
+		dent := must(New(poly(0, 0, 5, bend, 10, 0, 10, 10, 0, 10)))
+		near(t, "dented square, shrunk", must(dent.Offset(-2)).Area(), 36, 10*bend+1e-9)
+		near(t, "dented square, grown", must(dent.Offset(2)).Area(), 180+4*math.Pi, 20*bend+1e-9)
+	}
 	// a notch that fills up
 	o := must(bell.Offset(1))
 	if len(o.Loops) != 1 {
