@@ -83,7 +83,7 @@ func biarc(a, ta, b, tb vec.P2) (segs Loop, ok bool) {
 	}
 	// arms of length d: |v|^2 - 2d v.(ta+tb) + 2d^2 (ta.tb - 1) = 0
 	h := v.Dot(ta.Add(tb))
-	root := float64(h*h) + 2*l2*(1-ta.Dot(tb))
+	root := float64(h*h) + float64(2*l2*(1-ta.Dot(tb)))
 	if h <= 0 || root < 0 {
 		return nil, false
 	}

@@ -99,7 +99,10 @@ func polish(s, t *Span, p vec.P2) vec.P2 {
 		if math.Abs(det) < 1e-3 { // the step would amplify roundings a thousandfold
 			return p
 		}
-		p = p.Sub(vec.P2{X: ds*nt.Y - dt*ns.Y, Y: dt*ns.X - ds*nt.X}.Mul(1 / det))
+		p = p.Sub(vec.P2{
+			X: (float64(ds*nt.Y) - float64(dt*ns.Y)) / det,
+			Y: (float64(dt*ns.X) - float64(ds*nt.X)) / det,
+		})
 	}
 	return p
 }

@@ -51,7 +51,7 @@ func Scallop(across float64, lobes int, depth, round float64) (Outline, error) {
 	}
 	var l Loop
 	for i := range lobes {
-		b := -2 * half * float64(i) // bearings fall: counter-clockwise
+		b := float64(-2 * half * float64(i)) // bearings fall: counter-clockwise
 		if round == 0 {
 			l = append(l, Seg{vec.Bearing(notch, b+half), arcBulge(2 * wide)})
 			continue
@@ -87,7 +87,7 @@ func Pear(across, height, tip float64) (Outline, error) {
 	// x axis at r-R, the tip's at h-tip on the y axis; they touch from inside
 	// where (R-r)^2 + (h-tip)^2 = (R-tip)^2.
 	h := height - r
-	side := (float64(r*r) + h*(h-2*tip)) / (2 * (r - tip))
+	side := (float64(r*r) + float64(h*(h-2*tip))) / (2 * (r - tip))
 	turn := math.Atan2(h-tip, side-r) // sweep of a side
 	y0 := r - height/2                // of the half circle's centre
 	l := Loop{{vec.P2{X: -r, Y: y0}, 1}, {vec.P2{X: r, Y: y0}, arcBulge(turn)}}

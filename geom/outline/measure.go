@@ -43,7 +43,7 @@ func lune(w float64) float64 {
 	// w^3/3! - w^5/5! + ...; the tenth term is below 1e-26 at 0.5
 	sum, term, w2 := 0.0, w, w*w
 	for k := 2.0; k <= 20; k += 2 {
-		term *= -w2 / (k * (k + 1))
+		term = float64(term * (-w2 / (k * (k + 1))))
 		sum -= term
 	}
 	return sum

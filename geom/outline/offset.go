@@ -71,7 +71,7 @@ func (o Outline) offset(d float64, mitre bool) (Outline, error) {
 	for _, l := range loops {
 		for i := range l {
 			p := l.Span(i).Point(0.5)
-			if away := o.Dist(p); math.Abs(away-d) > touch && !(mitre && away > d) {
+			if away := o.Dist(p); math.Abs(away-d) > touch && !(mitre && math.Abs(away) > math.Abs(d)) {
 				return Outline{}, fmt.Errorf("offset by %g: a piece at (%.6g, %.6g) lies at %.9g", d, p.X, p.Y, away)
 			}
 		}
@@ -92,7 +92,7 @@ func (o Outline) shifted(d float64, mitre bool) []Span {
 		spans := l.Spans()
 		for i, s := range spans {
 			t := spans[(i+1)%len(spans)]
-			if 1+s.K*d > 0 { // else the arc turns inside out
+			if 1+float64(s.K*d) > 0 { // else the arc turns inside out
 				add(s.A.Add(s.Normal(0).Mul(d)), s.B.Add(s.Normal(1).Mul(d)), s.Bulge)
 			}
 			turn := turnAt(s, t)
@@ -101,7 +101,7 @@ func (o Outline) shifted(d float64, mitre bool) []Span {
 			}
 			a, b := s.B.Add(s.Normal(1).Mul(d)), t.A.Add(t.Normal(0).Mul(d))
 			half := math.Tan(turn / 2)
-			if mitre && half*half+1 <= mitreLimit*mitreLimit && math.Abs(turn) < math.Pi {
+			if mitre && float64(half*half)+1 <= mitreLimit*mitreLimit && math.Abs(turn) < math.Pi {
 				tip := a.Add(s.T1.Mul(d * half))
 				add(a, tip, 0)
 				add(tip, b, 0)

@@ -149,6 +149,12 @@ func TestOffsetOfKnownShapes(t *testing.T) {
 			t.Fatalf("a dumb-bell with a neck of 1 shrunk by %g has %d loops", -d, len(o.Loops))
 		}
 	}
+	// an L keeps its corners sharp both ways
+	ell := must(New(poly(0, 0, 4, 0, 4, 2, 2, 2, 2, 4, 0, 4)))
+	near(t, "sharp L, shrunk", must(ell.OffsetSharp(-0.5)).Area(), 5, 1e-12)
+	near(t, "sharp L, grown", must(ell.OffsetSharp(0.5)).Area(), 21, 1e-12)
+	// and grows by its length, its corners and its notch
+	near(t, "L, grown", must(ell.Offset(0.5)).Area(), 12+0.5*16+math.Pi/4*1.25-0.25, 1e-12)
 	// a joint that is all but straight: the shifted sides cross a hair before
 	// their ends
 	for _, bend := range []float64{1e-9, 1e-7, 5e-7, 1e-5} {

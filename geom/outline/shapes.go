@@ -212,7 +212,7 @@ func RegularPolygon(n int, across, r float64) (Outline, error) {
 	}
 	var l Loop
 	for i := range n {
-		b := -2 * half * float64(i) // bearings fall: counter-clockwise
+		b := float64(-2 * half * float64(i)) // bearings fall: counter-clockwise
 		if r == 0 {
 			l = append(l, Seg{At: vec.Bearing(across/2, b)})
 			continue

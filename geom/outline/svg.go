@@ -150,7 +150,7 @@ func extent(c curve) vec.Box2 {
 	case ellipse:
 		for _, a := range [2]float64{math.Atan2(c.v.X, c.u.X), math.Atan2(c.v.Y, c.u.Y)} {
 			for k := -4.0; k <= 4; k++ { // all angles within two turns of a
-				add((a + k*math.Pi - c.a0) / c.sweep)
+				add((a + float64(k*math.Pi) - c.a0) / c.sweep)
 			}
 		}
 	}

@@ -97,6 +97,106 @@ func TestPrimitivesConform(t *testing.T) {
 	}
 }
 
+// Bounds are not only wide enough but tight: every side touches the solid.
+func TestBoundsAreTight(t *testing.T) {
+	for _, s := range specimens() {
+		b := s.field.Bounds()
+		if !b.Finite() {
+			continue
+		}
+		// on each side the distance, which is the solid's where it is exact
+		// outside, reaches 0 somewhere; walk there from the middle of the side
+		if s.field.Exact()&sdf.Outside == 0 {
+			continue
+		}
+		mid := b.Center()
+		for i, p := range []vec.P{{X: b.Min.X, Y: mid.Y, Z: mid.Z}, {X: b.Max.X, Y: mid.Y, Z: mid.Z}, {X: mid.X, Y: b.Min.Y, Z: mid.Z}, {X: mid.X, Y: b.Max.Y, Z: mid.Z}, {X: mid.X, Y: mid.Y, Z: b.Min.Z}, {X: mid.X, Y: mid.Y, Z: b.Max.Z}} {
+			side := []func(vec.P) vec.P{
+				func(q vec.P) vec.P { q.X = p.X; return q },
+				func(q vec.P) vec.P { q.Y = p.Y; return q },
+				func(q vec.P) vec.P { q.Z = p.Z; return q },
+			}[i/2]
+			size := b.Size().Len()
+			for step := size / 2; step > 1e-9*size; step *= 0.8 {
+				for k := range 27 {
+					q := side(p.Add(vec.P{X: float64(k%3-1) * step, Y: float64(k/3%3-1) * step, Z: float64(k/9-1) * step}))
+					if s.field.Dist(q) < s.field.Dist(p) {
+						p = q
+					}
+				}
+			}
+			if d := s.field.Dist(p); d > 1e-6 {
+				t.Errorf("%s: side %d of %v lies %g off the solid", s.name, i, b, d)
+			}
+		}
+	}
+	// exact inside only, with known corners
+	for _, s := range specimens() {
+		if s.name == "octahedron" {
+			r := 2 * math.Sqrt(3)
+			if b := s.field.Bounds(); b.Min.Add(vec.P{X: r, Y: r, Z: r}).Len() > 1e-7 || b.Max.Sub(vec.P{X: r, Y: r, Z: r}).Len() > 1e-7 {
+				t.Errorf("octahedron in %v", b)
+			}
+		}
+	}
+	open := sdf.Facets{Planes: []sdf.HalfSpace{{N: vec.P{X: 1}, D: 1}, {N: vec.P{X: -1}, D: 1}, {N: vec.P{Y: 1}, D: 1}, {N: vec.P{Y: -1}, D: 1}}}
+	if b := open.Bounds(); b.Finite() {
+		t.Errorf("an endless bar is bounded by %v", b)
+	}
+	shut := sdf.Facets{Planes: append([]sdf.HalfSpace{{N: vec.P{X: 1}, D: -2}, {N: vec.P{Z: 1}, D: 1}, {N: vec.P{Z: -1}, D: 1}}, open.Planes...)}
+	if b := shut.Bounds(); !b.IsEmpty() {
+		t.Errorf("planes that leave no room are bounded by %v", b)
+	}
+}
+
+func TestCheckNamesTheValue(t *testing.T) {
+	nan, inf := math.NaN(), math.Inf(1)
+	disc := must(outline.Circle(2))
+	type checked interface{ Check() error }
+	for _, s := range specimens() {
+		c, ok := s.field.(checked)
+		if !ok || s.name == "prism of nothing" || s.name == "nothing" {
+			continue
+		}
+		if err := c.Check(); err != nil {
+			t.Errorf("%s: %v", s.name, err)
+		}
+	}
+	for _, c := range []struct {
+		of   checked
+		want string
+	}{
+		{sdf.HalfSpace{N: vec.P{X: 1, Y: 1}}, "(1, 1, 0) is not a unit vector"},
+		{sdf.HalfSpace{N: vec.P{X: nan}}, "unit vector"},
+		{sdf.HalfSpace{N: vec.P{X: 1}, D: inf}, "+Inf"},
+		{sdf.Box{Half: vec.P{X: 1, Y: -2, Z: 1}}, "y edge -2"},
+		{sdf.Sphere{R: nan}, "sphere radius NaN"},
+		{sdf.Cylinder{R: 1, Z0: 2, Z1: 1}, "cylinder from z 2 to 1"},
+		{sdf.Cylinder{R: 0, Z1: 1}, "cylinder radius 0"},
+		{sdf.Cone{R0: -1, R1: 2, Z1: 1}, "radius at the foot -1"},
+		{sdf.Cone{Z1: 1}, "larger radius 0"},
+		{sdf.Torus{Major: 1, Minor: inf}, "tube radius +Inf"},
+		{sdf.Capsule{R: 1, B: vec.P{Y: nan}}, "capsule end"},
+		{sdf.Prism{Z1: 1}, "empty outline"},
+		{sdf.Prism{Outline: disc}, "no height"},
+		{sdf.Prism{Outline: disc, Z1: 1, RoundTop: 0.7, RoundBottom: 0.4}, "more than its height 1"},
+		{sdf.Prism{Outline: disc, Z1: 1, RoundTop: nan}, "rounded top NaN"},
+		{sdf.Prism{Outline: outline.Outline{Loops: []outline.Loop{{}}}, Z1: 1}, "loop 1"},
+		{sdf.Revolve{}, "empty outline"},
+		{sdf.Revolve{Outline: disc}, "2 mm across the axis"},
+		{sdf.Wire{R: 1}, "0 points"},
+		{sdf.Wire{R: -1}, "wire radius -1"},
+		{sdf.Wire{R: 1, Path: []outline.Seg{{}, {}}}, "piece 1"},
+		{sdf.Wire{R: 1, Path: []outline.Seg{{Bulge: nan}, {At: vec.P2{X: 1}}}}, "bulge NaN"},
+		{sdf.Facets{}, "without a plane"},
+		{sdf.Facets{Planes: []sdf.HalfSpace{{N: vec.P{X: 1}}, {}}}, "facet 2"},
+	} {
+		if err := c.of.Check(); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%#v: %v, want %q", c.of, err, c.want)
+		}
+	}
+}
+
 func TestTreesConform(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := sdftest.Tree(2).Draw(t, "tree")
