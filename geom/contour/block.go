@@ -1,0 +1,103 @@
+package contour
+
+import (
+	"math/bits"
+
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+)
+
+// block is side^3 cells of one size near the surface.
+type block struct {
+	key
+	local *sdf.Local // the field in the block and one cell round it, by sign
+	split bool       // its children stand for it
+
+	sign   [(side + 1) * (side + 1)]uint16 // inner corners of row z*(side+1)+y, a bit for each x
+	active [side * side]uint8              // cells that the surface passes, row z*side+y
+	first  [side * side]uint16             // active cells before the row
+	cells  []cell                          // the active ones in order
+	verts  []vertex
+	faults []fault
+
+	marked  bool         // sign and active are known
+	base    uint32       // number of the first vertex in the mesh
+	trans   []transition // cells beside smaller ones; nil where there are none
+	transAt []int16      // the place in trans of each cell, or -1
+}
+
+// cell is an active cell: its inner corners and its first vertex.
+type cell struct {
+	inside uint8
+	vert   uint16
+}
+
+// vertex is a vertex of the mesh before it has a number.
+type vertex struct {
+	at    vec.P
+	tag   uint32
+	class uint8
+}
+
+// Classes of vertices.
+const (
+	smooth uint8 = iota // on one face
+	crease              // on the edge between two
+	corner              // where three or more meet, or a tip
+)
+
+// fault is a cell in which a vertex stands for less than there is.
+type fault struct {
+	at    vec.P
+	width float64
+	tags  [2]uint32
+}
+
+const corners = side + 1
+
+// row returns the place of a row of corners.
+func row(y, z int) int { return z*corners + y }
+
+// mark reads the signs off the values at the corners, and finds the active
+// cells. It reports whether there is one.
+func (b *block) mark(values []float64) bool {
+	b.marked = true
+	for r := range b.sign {
+		var m uint16
+		for i, v := range values[r*corners : (r+1)*corners] {
+			if v < 0 {
+				m |= 1 << i
+			}
+		}
+		b.sign[r] = m
+	}
+	n := uint16(0)
+	for z := range side {
+		for y := range side {
+			a, c, d, e := b.sign[row(y, z)], b.sign[row(y+1, z)], b.sign[row(y, z+1)], b.sign[row(y+1, z+1)]
+			some, all := a|c|d|e, a&c&d&e
+			some |= some >> 1
+			all &= all >> 1
+			r := z*side + y
+			b.active[r] = uint8(some &^ all)
+			b.first[r] = n
+			n += uint16(bits.OnesCount8(b.active[r]))
+		}
+	}
+	return n > 0
+}
+
+// inside returns the inner corners of a cell.
+func (b *block) inside(x, y, z int) uint8 {
+	a, c, d, e := b.sign[row(y, z)]>>x&3, b.sign[row(y+1, z)]>>x&3, b.sign[row(y, z+1)]>>x&3, b.sign[row(y+1, z+1)]>>x&3
+	return uint8(a | c<<2 | d<<4 | e<<6)
+}
+
+// find returns an active cell's place in cells.
+func (b *block) find(x, y, z int) int {
+	r := z*side + y
+	return int(b.first[r]) + bits.OnesCount8(b.active[r]&(1<<x-1))
+}
+
+// isActive reports whether the surface passes a cell.
+func (b *block) isActive(x, y, z int) bool { return b.active[z*side+y]>>x&1 != 0 }

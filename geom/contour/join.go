@@ -1,0 +1,405 @@
+package contour
+
+import (
+	"context"
+	"errors"
+	"math/bits"
+
+	"waxwright/geom/mesh"
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+)
+
+// Joining: each finest lattice edge whose ends have different signs gives one
+// polygon through the vertices of the three or four cells round it. That is
+// the dual of a closed surface cut into the cells' patches, so every edge of
+// the mesh has two triangles. Two arcs between the same two patches would be
+// one edge used four times: each such arc gets a vertex of its own.
+
+// joiner makes the polygons of some blocks.
+type joiner struct {
+	m       *mesher
+	b       *block // in hand
+	low     [3]int32
+	near    [27]neighbour
+	known   [27]bool
+	tris    [][3]uint32
+	tags    []uint32
+	special []polygon
+	err     error
+}
+
+// neighbour is what lies in the place of a block of the same size.
+type neighbour struct {
+	b     *block // nil where the surface does not pass
+	finer bool   // b is split
+}
+
+// spot is a cell of a block.
+type spot struct {
+	b       *block
+	x, y, z int
+}
+
+// edgeRef names a lattice edge: its low end, axis and level.
+type edgeRef struct {
+	low   [3]int32
+	axis  int
+	level uint8
+}
+
+// arcRef names an arc of the surface on a face between two cells: the face by
+// its low corner, axis and level, and the lesser of the arc's two edges.
+type arcRef struct {
+	face  edgeRef
+	first edgeRef
+}
+
+// polygon is one that needs vertices on arcs.
+type polygon struct {
+	ids  []uint32 // 0 where an arc's vertex comes
+	arcs []arc    // that vertex, or none
+	tag  uint32
+	code *sdf.Local
+}
+
+// arc is an arc that gets a vertex of its own, and a point near its middle.
+type arc struct {
+	ref  arcRef
+	near vec.P
+	set  bool
+}
+
+// errOpen is what a field gets that lies about its bounds.
+var errOpen = errors.New("contour: the field is negative outside its bounds")
+
+// join makes the mesh of all leaf blocks, and the class of each vertex.
+func (m *mesher) join(ctx context.Context) (*mesh.Mesh, []uint8, error) {
+	n := uint32(0)
+	for _, b := range m.blocks {
+		b.base = n
+		n += uint32(len(b.verts))
+	}
+	out := &mesh.Mesh{V: make([]vec.P, 0, n)}
+	class := make([]uint8, 0, n)
+	for _, b := range m.blocks {
+		for i := range b.verts {
+			out.V = append(out.V, b.verts[i].at)
+			class = append(class, b.verts[i].class)
+		}
+	}
+	const chunk = 64
+	js := make([]joiner, (len(m.blocks)+chunk-1)/chunk)
+	err := m.parallel(ctx, len(js), func(_ *worker, i int) {
+		j := &js[i]
+		j.m = m
+		for _, b := range m.blocks[i*chunk : min((i+1)*chunk, len(m.blocks))] {
+			j.block(b)
+		}
+	})
+	if err != nil {
+		return nil, nil, err
+	}
+	total := 0
+	for i := range js {
+		if js[i].err != nil {
+			return nil, nil, js[i].err
+		}
+		total += len(js[i].tris)
+	}
+	out.T = make([][3]uint32, 0, total)
+	out.Tag = make([]uint32, 0, total)
+	for i := range js {
+		out.T = append(out.T, js[i].tris...)
+		out.Tag = append(out.Tag, js[i].tags...)
+		js[i].tris, js[i].tags = nil, nil
+	}
+	extra := map[arcRef]uint32{}
+	for i := range js {
+		for _, p := range js[i].special {
+			class = p.emit(out, class, extra)
+		}
+	}
+	return out, class, nil
+}
+
+// block makes the polygons of the edges that b owns.
+func (j *joiner) block(b *block) {
+	j.b = b
+	j.known = [27]bool{}
+	j.low[0], j.low[1], j.low[2] = j.m.low(b.key)
+	for z := range corners {
+		for y := range corners {
+			r := b.sign[row(y, z)]
+			j.edges(0, y, z, (r^r>>1)&(1<<side-1), r)
+			if y < side {
+				j.edges(1, y, z, r^b.sign[row(y+1, z)], r)
+			}
+			if z < side {
+				j.edges(2, y, z, r^b.sign[row(y, z+1)], r)
+			}
+		}
+	}
+}
+
+// edges makes the polygons of the edges along axis d of row y, z whose bits
+// are set; low has the signs of their lower ends.
+func (j *joiner) edges(d, y, z int, set, low uint16) {
+	for ; set != 0; set &= set - 1 {
+		x := bits.TrailingZeros16(set)
+		at := [3]int{x, y, z}
+		u, v := at[(d+1)%3], at[(d+2)%3]
+		if u > 0 && u < side && v > 0 && v < side && j.b.trans == nil {
+			j.inner(d, at, low>>x&1 != 0)
+		} else {
+			j.border(d, at, low>>x&1 != 0)
+		}
+	}
+}
+
+// quadrants are the cells round an edge by their steps in u and v,
+// counter-clockwise seen against the edge; the edge's number in them; and the
+// face that each shares with the next: its axis (u or v) and the side on which
+// it lies in this cell.
+var quadrants = [4]struct{ u, v, e, axis, side int }{
+	{-1, -1, 3, 0, 1}, {0, -1, 2, 1, 1}, {0, 0, 0, 0, 0}, {-1, 0, 1, 1, 0},
+}
+
+// inner makes the polygon of an edge inside a block of regular cells.
+func (j *joiner) inner(d int, at [3]int, inside bool) {
+	u, v := (d+1)%3, (d+2)%3
+	var id [4]uint32
+	var vs [4]*vertex
+	for i, q := range &quadrants {
+		c := at
+		c[u] += q.u
+		c[v] += q.v
+		cell := &j.b.cells[j.b.find(c[0], c[1], c[2])]
+		p := &patterns[cell.inside]
+		if p.ambiguous != 0 {
+			j.border(d, at, inside)
+			return
+		}
+		k := uint32(cell.vert) + uint32(p.loop[d*4+q.e])
+		id[i], vs[i] = j.b.base+k, &j.b.verts[k]
+	}
+	if !inside {
+		id[1], id[3] = id[3], id[1]
+		vs[1], vs[3] = vs[3], vs[1]
+	}
+	j.quad(id, vs, [4]uint8{})
+}
+
+// border makes the polygon of any edge, if it is a finest one and the block in
+// hand is the first that has it.
+func (j *joiner) border(d int, at [3]int, inside bool) {
+	u, v := (d+1)%3, (d+2)%3
+	s := j.m.shift(j.b.level)
+	ref := edgeRef{axis: d, level: j.b.level}
+	for i := range 3 {
+		ref.low[i] = j.low[i] + int32(at[i])<<s
+	}
+	var cells [4]spot
+	for i, q := range &quadrants {
+		c := at
+		c[u] += q.u
+		c[v] += q.v
+		spot, finer := j.find(c)
+		if finer {
+			return
+		}
+		if spot.b == nil {
+			j.err = errOpen
+			return
+		}
+		cells[i] = spot
+	}
+	for _, i := range [4]int{2, 3, 1, 0} {
+		if b := cells[i].b; b.level == j.b.level {
+			if b != j.b {
+				return
+			}
+			break
+		}
+	}
+	var id [4]uint32
+	var vs [4]*vertex
+	var level [4]uint8
+	n := 0
+	var arcs [4]arc // after each cell
+	many := false
+	for i := range cells {
+		next := cells[(i+1)%4]
+		if cells[i] == next {
+			continue
+		}
+		k := j.loop(cells[i], ref)
+		id[n], vs[n], level[n] = cells[i].b.base+uint32(k), &cells[i].b.verts[k], cells[i].b.level
+		q := quadrants[i]
+		axis := u
+		if q.axis == 1 {
+			axis = v
+		}
+		if a, ok := j.doubled(cells[i], next, axis, q.side, ref); ok {
+			arcs[n] = a
+			many = true
+		}
+		n++
+	}
+	if many {
+		j.specialPolygon(id[:n], vs[:n], arcs[:n], inside)
+		return
+	}
+	if n == 3 {
+		t := [3]uint32{id[0], id[1], id[2]}
+		if !inside {
+			t[1], t[2] = t[2], t[1]
+		}
+		j.tris = append(j.tris, t)
+		j.tags = append(j.tags, owner(vs[:3]))
+		return
+	}
+	if !inside {
+		id[1], id[3] = id[3], id[1]
+		vs[1], vs[3] = vs[3], vs[1]
+		level[1], level[3] = level[3], level[1]
+	}
+	for i := range level {
+		level[i] = j.b.level - level[i] // 1 for a coarser cell
+	}
+	j.quad(id, vs, level)
+}
+
+// find returns the leaf cell at c, which may lie one step outside the block in
+// hand, or finer where smaller cells are there.
+func (j *joiner) find(c [3]int) (s spot, finer bool) {
+	in := c
+	n, scale := 0, 1
+	for i := range c {
+		switch {
+		case c[i] < 0:
+			in[i] = side - 1
+		case c[i] >= side:
+			in[i] = 0
+			n += 2 * scale
+		default:
+			n += scale
+		}
+		scale *= 3
+	}
+	if n == 13 {
+		return spot{j.b, c[0], c[1], c[2]}, false
+	}
+	o := j.around(n)
+	switch {
+	case o.finer:
+		return s, true
+	case o.b == nil:
+		return s, false
+	case o.b.level == j.b.level:
+		return spot{o.b, in[0], in[1], in[2]}, false
+	}
+	// a coarser block: its cell is twice as large
+	k := [3]int32{j.b.x, j.b.y, j.b.z}
+	for i := range in {
+		at := k[i]*side + int32(c[i])
+		in[i] = int(at>>1) & (side - 1)
+	}
+	return spot{o.b, in[0], in[1], in[2]}, false
+}
+
+// around returns what lies in direction n (base three digits 0, 1, 2 for steps
+// -1, 0, 1 in x, y, z) of the block in hand.
+func (j *joiner) around(n int) neighbour {
+	if !j.known[n] {
+		j.known[n] = true
+		j.near[n] = j.m.neighbour(j.b.key, n)
+	}
+	return j.near[n]
+}
+
+// neighbour returns what lies in direction n of block k.
+func (m *mesher) neighbour(k key, n int) neighbour {
+	o, ok := k.step(int32(n%3-1), int32(n/3%3-1), int32(n/9-1))
+	if !ok {
+		return neighbour{}
+	}
+	if b := m.at[o]; b != nil {
+		return neighbour{b, b.split}
+	}
+	if o.level > 0 {
+		if b := m.at[o.parent()]; b != nil && !b.split {
+			return neighbour{b: b}
+		}
+	}
+	return neighbour{}
+}
+
+// loop returns the number in its block of the vertex of the cell's patch that
+// crosses the edge.
+func (j *joiner) loop(s spot, e edgeRef) int {
+	low := [3]int32{}
+	low[0], low[1], low[2] = j.m.low(s.b.key)
+	shift := j.m.shift(s.b.level)
+	at := [3]int{s.x, s.y, s.z}
+	var rel [3]int // in half cells
+	for i := range rel {
+		rel[i] = int((e.low[i]-low[i]-int32(at[i])<<shift)*2) >> shift
+	}
+	if t := s.b.transition(s.x, s.y, s.z); t != nil {
+		code := halfEdge(rel[0]+3*rel[1]+9*rel[2], e.axis)
+		for _, l := range t.loops {
+			if l.edge == code {
+				return int(l.vert)
+			}
+		}
+		panic("contour: a cell does not know one of its edges")
+	}
+	c := s.b.cells[s.b.find(s.x, s.y, s.z)]
+	u, v := rel[(e.axis+1)%3]>>1, rel[(e.axis+2)%3]>>1
+	return int(c.vert) + int(patterns[c.inside].loop[e.axis*4+u+2*v])
+}
+
+// owner returns the tag of a polygon: that of a vertex on one face, since its
+// face is the polygon's.
+func owner(vs []*vertex) uint32 {
+	for _, v := range vs {
+		if v.class == smooth {
+			return v.tag
+		}
+	}
+	return vs[0].tag
+}
+
+// quad makes two triangles. Its diagonal joins two features where only one
+// does, else it is the shorter; but it never joins two cells that are coarser
+// than the edge (the same two may lie round another part of it, too).
+func (j *joiner) quad(id [4]uint32, v [4]*vertex, coarser [4]uint8) {
+	first := 0
+	switch {
+	case coarser[0]&coarser[2] != 0:
+		first = 1
+	case coarser[1]&coarser[3] != 0:
+	default:
+		first = diagonal(v)
+	}
+	a, b, c, e := id[first], id[first+1], id[(first+2)%4], id[(first+3)%4]
+	tag := owner(v[:])
+	j.tris = append(j.tris, [3]uint32{a, b, c}, [3]uint32{a, c, e})
+	j.tags = append(j.tags, tag, tag)
+}
+
+// diagonal returns 0 for the diagonal from vertex 0 to 2, 1 for 1 to 3.
+func diagonal(v [4]*vertex) int {
+	f02, f13 := v[0].class > 0 && v[2].class > 0, v[1].class > 0 && v[3].class > 0
+	if f02 != f13 {
+		if f13 {
+			return 1
+		}
+		return 0
+	}
+	if v[1].at.Sub(v[3].at).Len2() < v[0].at.Sub(v[2].at).Len2() {
+		return 1
+	}
+	return 0
+}

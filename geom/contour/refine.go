@@ -1,0 +1,160 @@
+package contour
+
+import (
+	"context"
+	"slices"
+
+	"waxwright/geom/sdf"
+)
+
+// Local refinement: blocks with faults are cut into eight, round by round,
+// until none has a fault or the finest level is reached. Blocks beside each
+// other differ by one level at most.
+
+// refine cuts blocks until all that have a fault are of the finest level.
+func (m *mesher) refine(ctx context.Context) error {
+	if err := m.balance(ctx); err != nil {
+		return err
+	}
+	for {
+		var todo []*block
+		for _, b := range m.blocks {
+			if len(b.faults) > 0 && int(b.level) < m.top {
+				todo = append(todo, b)
+			}
+		}
+		if len(todo) == 0 {
+			return m.seams(ctx)
+		}
+		if err := m.cut(ctx, todo); err != nil {
+			return err
+		}
+	}
+}
+
+// balance cuts blocks until those beside each other differ by one level at
+// most.
+func (m *mesher) balance(ctx context.Context) error {
+	for {
+		var todo []*block
+		for _, b := range m.blocks {
+			for n := range 27 {
+				o, ok := b.step(int32(n%3-1), int32(n/3%3-1), int32(n/9-1))
+				if !ok {
+					continue
+				}
+				if c := m.covering(o); c != nil && c.level+1 < b.level {
+					todo = append(todo, c)
+				}
+			}
+		}
+		if len(todo) == 0 {
+			return nil
+		}
+		if err := m.cut(ctx, todo); err != nil {
+			return err
+		}
+	}
+}
+
+// covering returns the leaf of the same or a lower level that holds k.
+func (m *mesher) covering(k key) *block {
+	for {
+		if b := m.at[k]; b != nil {
+			if b.split {
+				return nil
+			}
+			return b
+		}
+		if k.level == 0 {
+			return nil
+		}
+		k = k.parent()
+	}
+}
+
+// cut replaces the blocks, and the larger blocks beside them, by their eight
+// children.
+func (m *mesher) cut(ctx context.Context, todo []*block) error {
+	var all []*block
+	for len(todo) > 0 {
+		b := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		if b.split {
+			continue
+		}
+		b.split = true
+		all = append(all, b)
+		for n := range 27 {
+			if o := m.neighbour(b.key, n); o.b != nil && o.b.level < b.level {
+				todo = append(todo, o.b)
+			}
+		}
+	}
+	slices.SortFunc(all, func(a, b *block) int { return m.order(a.key, b.key) })
+	made := make([][]*block, len(all))
+	err := m.parallel(ctx, len(all), func(w *worker, i int) {
+		b := all[i]
+		for c := range 8 {
+			made[i] = w.grow(b.child(c), b.local, made[i])
+		}
+		b.local, b.cells, b.verts, b.faults = nil, nil, nil, nil
+	})
+	if err != nil {
+		return err
+	}
+	var leaves []*block
+	for _, b := range m.blocks {
+		if !b.split {
+			leaves = append(leaves, b)
+		}
+	}
+	for _, bs := range made {
+		for _, b := range bs {
+			leaves = append(leaves, b)
+			m.at[b.key] = b
+		}
+	}
+	slices.SortFunc(leaves, func(a, b *block) int { return m.order(a.key, b.key) })
+	m.blocks = leaves
+	return nil
+}
+
+// grow makes block k if the surface may pass it.
+func (w *worker) grow(k key, src *sdf.Local, out []*block) []*block {
+	local := &w.stack[k.level]
+	if !w.prune(local, src, k) || !w.may(local, k) {
+		return out
+	}
+	return append(out, w.make(k, local))
+}
+
+// order compares blocks along the octree's depth-first path.
+func (g *grid) order(a, b key) int {
+	var p, q [3]int32
+	p[0], p[1], p[2] = g.low(a)
+	q[0], q[1], q[2] = g.low(b)
+	// the axis of the highest bit in which the places differ decides; of equal
+	// bits z, then y
+	most, axis := int32(0), -1
+	for i := 2; i >= 0; i-- {
+		d := p[i] ^ q[i]
+		if most < d && most < most^d { // d has the higher top bit
+			most, axis = d, i
+		}
+	}
+	if axis < 0 {
+		return int(a.level) - int(b.level)
+	}
+	return int(p[axis]) - int(q[axis])
+}
+
+// seams makes the cells beside smaller ones.
+func (m *mesher) seams(ctx context.Context) error {
+	const chunk = 16
+	return m.parallel(ctx, (len(m.blocks)+chunk-1)/chunk, func(w *worker, i int) {
+		for _, b := range m.blocks[i*chunk : min((i+1)*chunk, len(m.blocks))] {
+			w.transitions(b)
+		}
+	})
+}

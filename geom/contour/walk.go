@@ -1,0 +1,221 @@
+package contour
+
+import (
+	"context"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+)
+
+// mesher is one call of Mesh.
+type mesher struct {
+	grid
+	code   *sdf.Code
+	opt    Options
+	blocks []*block       // in order of their making
+	at     map[key]*block // all blocks, split ones too
+}
+
+// worker is the memory of one goroutine.
+type worker struct {
+	m      *mesher
+	stack  []sdf.Local // one a level
+	tight  sdf.Local
+	bench  sdf.Bench
+	values []float64
+	lat    sdf.Lattice
+	words  []sdf.Word
+	cross  []crossing
+	solver solver
+}
+
+func (m *mesher) newWorker() *worker {
+	return &worker{m: m, stack: make([]sdf.Local, mostLevels+2), values: make([]float64, corners*corners*corners)}
+}
+
+// workers returns how many goroutines to use.
+func (o Options) workers() int {
+	if o.Workers > 0 {
+		return o.Workers
+	}
+	return runtime.GOMAXPROCS(0)
+}
+
+// parallel calls do for tasks 0 to n-1 on the given number of goroutines, each
+// with its own worker, until all are done or ctx is.
+func (m *mesher) parallel(ctx context.Context, n int, do func(w *worker, task int)) error {
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(m.opt.workers(), n) {
+		wg.Go(func() {
+			w := m.newWorker()
+			for {
+				i := int(next.Add(1)) - 1
+				if i >= n || ctx.Err() != nil {
+					return
+				}
+				do(w, i)
+			}
+		})
+	}
+	wg.Wait()
+	return ctx.Err()
+}
+
+// prune leaves in dst what src says in block k and one cell round it, and
+// reports whether the surface may pass there.
+func (w *worker) prune(dst, src *sdf.Local, k key) bool {
+	c, half := w.m.middle(k)
+	return src.Prune(dst, c, half*(1+2.0/side)) == sdf.Mixed
+}
+
+// may reports whether the surface may pass the block itself.
+func (w *worker) may(local *sdf.Local, k key) bool {
+	c, half := w.m.middle(k)
+	return local.Prune(&w.tight, c, half) == sdf.Mixed
+}
+
+// wants reports whether a block is still too coarse for the faces in it.
+func (w *worker) wants(local *sdf.Local, k key) bool {
+	m := w.m
+	if int(k.level) >= m.top {
+		return false
+	}
+	h := m.cell(k.level)
+	if h > m.opt.coarsest {
+		return true
+	}
+	c, half := m.middle(k)
+	r := half * 1.7320508075688772 // the block's half diagonal
+	w.words = local.Words(w.words[:0])
+	for _, f := range w.words {
+		if bend := local.Bend(f, c, r); h > m.opt.cellFor(bend) {
+			return true
+		}
+	}
+	return false
+}
+
+// descend makes the leaf blocks under k and appends them to out.
+func (w *worker) descend(k key, src *sdf.Local, out []*block) []*block {
+	local := &w.stack[k.level]
+	if !w.prune(local, src, k) || !w.may(local, k) {
+		return out
+	}
+	if w.wants(local, k) {
+		for i := range 8 {
+			out = w.descend(k.child(i), local, out)
+		}
+		return out
+	}
+	return append(out, w.make(k, local))
+}
+
+// make evaluates one leaf block.
+func (w *worker) make(k key, local *sdf.Local) *block {
+	b := &block{key: k, local: local.Own()}
+	w.m.lattice(k, 0, &w.lat)
+	b.local.Grid(&w.lat, w.values, &w.bench)
+	if b.mark(w.values) {
+		w.solve(b)
+	}
+	return b
+}
+
+// solve finds the vertices of all active cells.
+func (w *worker) solve(b *block) {
+	h := w.m.cell(b.level)
+	n := 0
+	for _, a := range b.active {
+		n += popcount(a)
+	}
+	b.cells = make([]cell, 0, n)
+	b.verts = make([]vertex, 0, n+n/16)
+	for z := range side {
+		for y := range side {
+			for a := b.active[z*side+y]; a != 0; a &= a - 1 {
+				w.solveCell(b, trailing(a), y, z, h)
+			}
+		}
+	}
+}
+
+// solveCell finds the vertices of one active cell.
+func (w *worker) solveCell(b *block, x, y, z int, h float64) {
+	in := b.inside(x, y, z)
+	p := &patterns[in]
+	b.cells = append(b.cells, cell{in, uint16(len(b.verts))})
+	lo := vec.P{X: w.lat.X[x], Y: w.lat.Y[y], Z: w.lat.Z[z]}
+	w.solver.enter(b.local, lo, h)
+	for l := range int8(p.loops) {
+		w.cross = w.cross[:0]
+		for e, loop := range p.loop {
+			if loop != l {
+				continue
+			}
+			c := edgeCorners[e]
+			if in>>c[0]&1 == 0 {
+				c[0], c[1] = c[1], c[0]
+			}
+			w.cross = append(w.cross, crossing{in: w.corner(x, y, z, c[0]), out: w.corner(x, y, z, c[1])})
+		}
+		v, good := w.solver.patch(w.cross)
+		if !good || p.loops > 1 {
+			b.faults = append(b.faults, fault{at: v.at, width: h})
+		}
+		b.verts = append(b.verts, v)
+	}
+}
+
+// corner returns a corner of a cell of the block whose lattice is loaded.
+func (w *worker) corner(x, y, z int, c uint8) vec.P {
+	return vec.P{X: w.lat.X[x+int(c&1)], Y: w.lat.Y[y+int(c>>1&1)], Z: w.lat.Z[z+int(c>>2)]}
+}
+
+// tasks is how many pieces the cube is cut into for the workers, at least.
+const tasks = 256
+
+// sweep makes all leaf blocks, in the order of the octree.
+func (m *mesher) sweep(ctx context.Context) error {
+	// cut the cube level by level until there are enough pieces
+	type piece struct {
+		k     key
+		local *sdf.Local
+	}
+	w := m.newWorker()
+	pieces := []piece{{key{}, m.code.Whole()}}
+	for level := 0; len(pieces) < tasks && level < m.top; level++ {
+		var next []piece
+		for _, p := range pieces {
+			if !w.prune(&w.stack[0], p.local, p.k) || !w.may(&w.stack[0], p.k) {
+				continue
+			}
+			if !w.wants(&w.stack[0], p.k) { // a leaf already
+				next = append(next, p)
+				continue
+			}
+			own := w.stack[0].Own()
+			for i := range 8 {
+				next = append(next, piece{p.k.child(i), own})
+			}
+		}
+		pieces = next
+	}
+	found := make([][]*block, len(pieces))
+	err := m.parallel(ctx, len(pieces), func(w *worker, i int) {
+		found[i] = w.descend(pieces[i].k, pieces[i].local, nil)
+	})
+	if err != nil {
+		return err
+	}
+	for _, bs := range found {
+		for _, b := range bs {
+			m.blocks = append(m.blocks, b)
+			m.at[b.key] = b
+		}
+	}
+	return nil
+}
