@@ -1,0 +1,86 @@
+package picture
+
+import (
+	"math"
+
+	"waxwright/geom/vec"
+)
+
+// tent is the light round the piece: a white tent over warm paper, with bright
+// soft panels and a dark line above the horizon, so that polished metal has
+// something to mirror. Directions are in the paper's frame: x to the right, y
+// away from the viewer or up the picture, z off the paper.
+//
+// All sizes and strengths are composition, chosen by eye.
+type tent struct {
+	right, away, up vec.P // the frame, world
+	center          vec.P // of the piece
+	radius          float64
+}
+
+// panel is a soft rectangle of light on the tent.
+type panel struct {
+	at, u, v vec.P   // its middle, and its sides
+	hu, hv   float64 // half sizes, as tangents
+	light    light
+}
+
+var panels = []panel{
+	lamp(vec.P{X: -0.55, Y: 0.55, Z: 0.62}, 0.62, 0.42, light{3.10, 3.06, 3.00}),  // key, upper left
+	lamp(vec.P{X: 0.92, Y: 0.05, Z: 0.40}, 0.17, 0.75, light{1.70, 1.74, 1.80}),   // strip, right
+	lamp(vec.P{X: 0.20, Y: 0.95, Z: 0.26}, 1.00, 0.13, light{1.90, 1.90, 1.88}),   // strip, behind
+	lamp(vec.P{X: -0.25, Y: -0.90, Z: 0.42}, 0.50, 0.12, light{1.15, 1.10, 1.02}), // low, before
+}
+
+func lamp(at vec.P, hu, hv float64, l light) panel {
+	at = at.Unit()
+	u := vec.P{Z: 1}.Cross(at).Unit()
+	return panel{at: at, u: u, v: at.Cross(u), hu: hu, hv: hv, light: l}
+}
+
+var (
+	paperLight = light{0.922, 0.880, 0.800} // sRGB 246, 241, 231
+	wallLow    = light{0.26, 0.255, 0.25}
+	wallHigh   = light{0.66, 0.66, 0.67}
+	horizon    = light{0.035, 0.034, 0.036}
+)
+
+// local takes a world direction to the tent's frame.
+func (t *tent) local(d vec.P) vec.P {
+	return vec.P{X: d.Dot(t.right), Y: d.Dot(t.away), Z: d.Dot(t.up)}
+}
+
+// from returns the light that reaches p from direction d, both world; soft
+// blurs it as a rough surface does. The tent is near enough for flat metal to
+// mirror a gradient.
+func (t *tent) from(p, d vec.P, soft float64) light {
+	q := t.local(p.Sub(t.center)).Mul(nearness / t.radius)
+	return t.at(q.Add(t.local(d)).Unit(), soft)
+}
+
+// nearness is the radius of the piece over that of the tent.
+const nearness = 0.33
+
+// at returns the light from a direction of length 1 in the tent's frame.
+func (t *tent) at(d vec.P, soft float64) light {
+	w := 0.03 + soft
+	wall := wallLow.mix(wallHigh, smooth(0, 1, d.Z))
+	l := wall.mix(paperLight.times(0.86), smooth(w*0.5, -w*0.5, d.Z))
+	dark := smooth(-0.10-w, 0.01, d.Z) * smooth(0.22+w, 0.06, d.Z) / (1 + 3*soft)
+	l = l.mix(horizon, 0.92*dark)
+	for i := range panels {
+		b := &panels[i]
+		c := d.Dot(b.at)
+		if c <= 0.05 {
+			continue
+		}
+		e := 0.05 + soft*0.9
+		x, y := math.Abs(d.Dot(b.u)/c), math.Abs(d.Dot(b.v)/c)
+		s := smooth(b.hu+e, b.hu-e, x) * smooth(b.hv+e, b.hv-e, y)
+		if s > 0 {
+			s *= min(1, b.hu/(0.6*e)) * min(1, b.hv/(0.6*e))
+			l = l.mix(b.light, s)
+		}
+	}
+	return l
+}
