@@ -1,0 +1,114 @@
+package mesh
+
+import (
+	"slices"
+
+	"waxwright/geom/mesh/exact"
+	"waxwright/geom/vec"
+)
+
+// nest finds which shell lies in which: from one vertex of every shell that
+// lies in the box of another, a ray is followed and its crossings with each
+// other shell are counted; an odd count means inside.
+func (m *Mesh) nest(ss []Shell, shell []uint32) {
+	var tree *Tree
+	box := vec.Empty()
+	for i := range ss {
+		box = box.Union(ss[i].Box)
+	}
+	reach := 1.1*box.Size().Len() + 1 // past everything from anywhere
+	for i := range ss {
+		if len(ss) <= few && !boxed(ss, i) {
+			continue
+		}
+		if tree == nil {
+			tree = NewTree(m)
+		}
+		for _, j := range m.around(tree, shell, ss[i].T[0], reach) {
+			ss[i].Depth++
+			if p := ss[i].Parent; p < 0 || holds(ss[p].Box, ss[j].Box) {
+				ss[i].Parent = j
+			}
+		}
+	}
+}
+
+// few is the number of shells up to which comparing all boxes is cheaper than
+// following a ray from each (2^10 squared box tests are a few milliseconds).
+const few = 1 << 10
+
+// boxed reports whether shell i lies in the box of another.
+func boxed(ss []Shell, i int) bool {
+	for j := range ss {
+		if i != j && holds(ss[j].Box, ss[i].Box) {
+			return true
+		}
+	}
+	return false
+}
+
+func holds(b, c vec.Box) bool { return b.Has(c.Min) && b.Has(c.Max) }
+
+// around returns the shells that hold the shell of the given triangle,
+// ascending. No shell reaches further than reach.
+func (m *Mesh) around(tree *Tree, shell []uint32, triangle uint32, reach float64) []int {
+	from, self := m.V[m.T[triangle][0]], shell[triangle]
+	var met []uint32 // shells, once for each crossing
+	// A ray through an edge or a corner can't be counted; the next direction
+	// is tried. The directions are arbitrary, off the axes and diagonals.
+	for _, d := range []vec.P{
+		{X: 0.287, Y: 0.191, Z: 0.939}, {X: -0.421, Y: 0.853, Z: 0.308}, {X: 0.919, Y: -0.263, Z: 0.293},
+		{X: 0.131, Y: -0.577, Z: -0.806}, {X: -0.643, Y: -0.359, Z: 0.677}, {X: 0.389, Y: 0.727, Z: -0.566},
+	} {
+		met = met[:0]
+		clean, whole := true, 1.0
+		dir := d.Mul(reach)
+		to := from.Add(dir)
+		tree.nearRay(from, dir, &whole, func(t uint32) bool {
+			if shell[t] == self {
+				return true
+			}
+			a, b, c := m.Corners(int(t))
+			switch crosses(from, to, a, b, c) {
+			case 1:
+				met = append(met, shell[t])
+			case -1:
+				clean = false
+			}
+			return clean
+		})
+		if clean {
+			break
+		}
+	}
+	slices.Sort(met)
+	var in []int
+	for k := 0; k < len(met); {
+		n := k
+		for n < len(met) && met[n] == met[k] {
+			n++
+		}
+		if (n-k)%2 == 1 {
+			in = append(in, int(met[k]))
+		}
+		k = n
+	}
+	return in
+}
+
+// crosses reports exactly whether the segment pq passes through the inside of
+// triangle abc: 1 yes, 0 no, -1 it touches the triangle's edge or plane.
+func crosses(p, q, a, b, c vec.P) int {
+	u, v := exact.Side(a, b, c, p), exact.Side(a, b, c, q)
+	if u == v && u != 0 {
+		return 0
+	}
+	x, y, z := exact.Side(p, q, a, b), exact.Side(p, q, b, c), exact.Side(p, q, c, a)
+	if min(x, y, z) < 0 && max(x, y, z) > 0 {
+		return 0
+	}
+	if u == 0 || v == 0 || x == 0 || y == 0 || z == 0 {
+		return -1
+	}
+	return 1
+}

@@ -1,0 +1,306 @@
+package mesh
+
+import (
+	"math"
+	"runtime"
+	"sync"
+
+	"waxwright/geom/vec"
+)
+
+// Tree is a bounding-volume tree over the triangles of a mesh. It answers which
+// triangle is nearest, which ones a ray or a box meets, and which pairs of
+// triangles come close to each other.
+//
+// A Tree is the same for any number of processors, is never changed once
+// built, and may be used from many goroutines. It refers to the mesh, which
+// must not be changed while the Tree is in use.
+//
+// Method: nodes are split along the longest side of their centres, at the
+// best of 15 places by the surface area heuristic (I. Wald, "On fast
+// construction of SAH-based bounding volume hierarchies", 2007). Boxes are
+// float32, rounded outwards.
+type Tree struct {
+	m    *Mesh
+	node []node   // node 0 is the root
+	tri  []uint32 // triangles in the order of the leaves
+	box  []box32  // their boxes
+}
+
+// node is a leaf of n triangles from tri[first], or, with n = 0, a branch
+// whose children are the nodes first and first + 1.
+type node struct {
+	box32
+	first, n uint32
+}
+
+// box32 is a box with sides rounded outwards.
+type box32 struct{ lo, hi [3]float32 }
+
+const (
+	leafSize = 4  // triangles a leaf holds at most
+	bins     = 16 // places a split may fall between
+	deep     = 48 // below this depth nodes are halved by count
+	maxDepth = deep + 32 + 1
+)
+
+// NewTree builds the tree of m. Coordinates must be finite.
+func NewTree(m *Mesh) *Tree {
+	n := len(m.T)
+	t := &Tree{m: m}
+	if n == 0 {
+		return t
+	}
+	items := make([]item, n)
+	inChunks(n, func(lo, hi int) {
+		for i := lo; i < hi; i++ {
+			a, b, c := m.Corners(i)
+			items[i] = item{boxOf(a, b, c), uint32(i)}
+		}
+	})
+	t.node = build(items)
+	t.tri = make([]uint32, n)
+	t.box = make([]box32, n)
+	for i, it := range items {
+		t.tri[i], t.box[i] = it.id, it.box32
+	}
+	return t
+}
+
+// Mesh returns the mesh the tree was built over.
+func (t *Tree) Mesh() *Mesh { return t.m }
+
+type item struct {
+	box32
+	id uint32
+}
+
+// task is a subtree yet to be built: items[lo:hi] under node at.
+type task struct{ at, lo, hi, depth int }
+
+// build sorts items into leaf order and returns the nodes: the top of the tree
+// one after the other, then the subtrees below it at once, joined in order.
+func build(items []item) []node {
+	whole := max(len(items)/32, 1024) // subtrees up to this size are one task
+	nodes := make([]node, 1, len(items)+1)
+	var rest []task
+	todo := []task{{0, 0, len(items), 0}}
+	for len(todo) > 0 {
+		k := todo[0]
+		todo = todo[1:]
+		if k.hi-k.lo <= whole {
+			rest = append(rest, k)
+			continue
+		}
+		var kids [2]task
+		nodes, kids = branch(nodes, items, k)
+		todo = append(todo, kids[:]...)
+	}
+	sub := make([][]node, len(rest))
+	var wg sync.WaitGroup
+	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for i, k := range rest {
+		wg.Add(1)
+		gate <- struct{}{}
+		go func() {
+			defer wg.Done()
+			sub[i] = subtree(items, k)
+			<-gate
+		}()
+	}
+	wg.Wait()
+	for i, s := range sub { // node 0 of a subtree replaces its stub
+		base := uint32(len(nodes)) - 1
+		for j := range s {
+			if s[j].n == 0 {
+				s[j].first += base
+			}
+		}
+		nodes[rest[i].at] = s[0]
+		nodes = append(nodes, s[1:]...)
+	}
+	return nodes
+}
+
+func subtree(items []item, k task) []node {
+	nodes := make([]node, 1, (k.hi-k.lo)/2+2)
+	todo := []task{{0, k.lo, k.hi, k.depth}}
+	for len(todo) > 0 {
+		k := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		if k.hi-k.lo <= leafSize {
+			b := emptyBox
+			for i := k.lo; i < k.hi; i++ {
+				b = b.union(&items[i].box32)
+			}
+			nodes[k.at] = node{b, uint32(k.lo), uint32(k.hi - k.lo)}
+			continue
+		}
+		var kids [2]task
+		nodes, kids = branch(nodes, items, k)
+		todo = append(todo, kids[1], kids[0])
+	}
+	return nodes
+}
+
+// branch splits items[k.lo:k.hi] in two and makes node k.at their parent.
+func branch(nodes []node, items []item, k task) ([]node, [2]task) {
+	all, mid := split(items[k.lo:k.hi], k.depth)
+	mid += k.lo
+	first := len(nodes)
+	nodes[k.at] = node{all, uint32(first), 0}
+	nodes = append(nodes, node{}, node{})
+	return nodes, [2]task{{first, k.lo, mid, k.depth + 1}, {first + 1, mid, k.hi, k.depth + 1}}
+}
+
+// split reorders s and returns its box and the length of its first part, from
+// 1 to len(s)-1.
+func split(s []item, depth int) (all box32, mid int) {
+	all = emptyBox
+	clo, chi := emptyBox.lo, emptyBox.hi // twice the centres
+	for i := range s {
+		b := &s[i].box32
+		all = all.union(b)
+		for a := range 3 {
+			c := b.lo[a] + b.hi[a]
+			clo[a], chi[a] = min(clo[a], c), max(chi[a], c)
+		}
+	}
+	axis := 0
+	for a := 1; a < 3; a++ {
+		if chi[a]-clo[a] > chi[axis]-clo[axis] {
+			axis = a
+		}
+	}
+	scale := bins / (chi[axis] - clo[axis])
+	if depth >= deep || !(scale > 0) || math.IsInf(float64(scale), 1) {
+		return all, len(s) / 2
+	}
+	binOf := func(b *box32) int {
+		return min(int((b.lo[axis]+b.hi[axis]-clo[axis])*scale), bins-1)
+	}
+	var count [bins]int
+	var box [bins]box32
+	for i := range box {
+		box[i] = emptyBox
+	}
+	for i := range s {
+		b := binOf(&s[i].box32)
+		count[b]++
+		box[b] = box[b].union(&s[i].box32)
+	}
+	// cost of splitting before bin i: area times count on both sides
+	var left [bins]float32
+	acc, n := emptyBox, 0
+	for i := 0; i < bins-1; i++ {
+		acc = acc.union(&box[i])
+		n += count[i]
+		left[i+1] = acc.area() * float32(n)
+	}
+	acc, n = emptyBox, 0
+	best, at := float32(math.Inf(1)), 0
+	for i := bins - 1; i > 0; i-- {
+		acc = acc.union(&box[i])
+		n += count[i]
+		if n == 0 || n == len(s) {
+			continue
+		}
+		if c := left[i] + acc.area()*float32(n); c < best {
+			best, at = c, i
+		}
+	}
+	if at == 0 {
+		return all, len(s) / 2
+	}
+	i, j := 0, len(s)-1
+	for {
+		for i <= j && binOf(&s[i].box32) < at {
+			i++
+		}
+		for i <= j && binOf(&s[j].box32) >= at {
+			j--
+		}
+		if i >= j {
+			return all, i
+		}
+		s[i], s[j] = s[j], s[i]
+	}
+}
+
+var emptyBox = box32{
+	[3]float32{inf32, inf32, inf32},
+	[3]float32{-inf32, -inf32, -inf32},
+}
+
+var inf32 = float32(math.Inf(1))
+
+func (b box32) union(c *box32) box32 {
+	return box32{
+		[3]float32{min(b.lo[0], c.lo[0]), min(b.lo[1], c.lo[1]), min(b.lo[2], c.lo[2])},
+		[3]float32{max(b.hi[0], c.hi[0]), max(b.hi[1], c.hi[1]), max(b.hi[2], c.hi[2])},
+	}
+}
+
+// area returns half the surface of b, 0 if it is empty.
+func (b *box32) area() float32 {
+	x, y, z := b.hi[0]-b.lo[0], b.hi[1]-b.lo[1], b.hi[2]-b.lo[2]
+	if x < 0 {
+		return 0
+	}
+	return float32(x*y) + float32(y*z) + float32(z*x)
+}
+
+// meets reports whether both boxes have a point in common.
+func (b *box32) meets(c *box32) bool {
+	return b.lo[0] <= c.hi[0] && c.lo[0] <= b.hi[0] &&
+		b.lo[1] <= c.hi[1] && c.lo[1] <= b.hi[1] &&
+		b.lo[2] <= c.hi[2] && c.lo[2] <= b.hi[2]
+}
+
+// boxOf returns the box of the points, rounded outwards.
+func boxOf(ps ...vec.P) box32 {
+	b := vec.Empty()
+	for _, p := range ps {
+		b = b.With(p)
+	}
+	return outwards(b)
+}
+
+func outwards(b vec.Box) box32 {
+	return box32{
+		[3]float32{below(b.Min.X), below(b.Min.Y), below(b.Min.Z)},
+		[3]float32{above(b.Max.X), above(b.Max.Y), above(b.Max.Z)},
+	}
+}
+
+// below returns a float32 that is at most x.
+func below(x float64) float32 {
+	f := float32(x)
+	if float64(f) > x {
+		f = math.Nextafter32(f, -inf32)
+	}
+	return f
+}
+
+func above(x float64) float32 { return -below(-x) }
+
+// inChunks calls f over [0, n) in pieces, several at once.
+func inChunks(n int, f func(lo, hi int)) {
+	const size = 1 << 14
+	if n <= size {
+		f(0, n)
+		return
+	}
+	var wg sync.WaitGroup
+	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for lo := 0; lo < n; lo += size {
+		wg.Add(1)
+		gate <- struct{}{}
+		go func() {
+			defer wg.Done()
+			f(lo, min(lo+size, n))
+			<-gate
+		}()
+	}
+	wg.Wait()
+}
