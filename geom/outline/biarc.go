@@ -9,8 +9,8 @@ import (
 
 // A curve that is neither line nor arc is replaced by biarcs: two arcs that
 // share the curve's points and tangents at both ends and a tangent where they
-// meet (K. M. Bolton, Biarc curves, Computer-Aided Design 7, 1975). A piece
-// whose biarc strays by more than the tolerance is halved.
+// meet (K. M. Bolton, Biarc curves, Computer-Aided Design 7, 1975). Steps along
+// the curve are as long as the tolerance allows.
 
 // curve is a smooth curve over t from 0 to 1.
 type curve interface {
@@ -24,29 +24,40 @@ const (
 	// one bump more, which probeMargin covers.
 	probes      = 9
 	probeMargin = 0.8
-	// mostHalvings stops at cusps: 2^-16 of a curve 50 mm long is below 1 um.
-	mostHalvings = 16
+	// leastStep ends the search at cusps: this share of a curve 50 mm long is
+	// below 1 um, and is drawn straight.
+	leastStep = 1.0 / (1 << 16)
+	// shorter and longer are the factors by which a step that failed shrinks
+	// and the one after a step that went well grows.
+	shorter, longer = 0.8, 1.5
 )
 
-// fit appends arcs that follow c from t0 to t1 within tol, starting at c.at(t0);
-// the end point is left to what follows. It gives up, returning false, when
-// there are more than most segments.
-func fit(l Loop, c curve, t0, t1, tol float64, most, depth int) (Loop, bool) {
-	if len(l) > most {
-		return l, false
+// fit appends arcs that follow c within tol, from its start; the end point is
+// left to what follows. It gives up, returning false, when there are more than
+// most segments.
+func fit(l Loop, c curve, tol float64, most int) (Loop, bool) {
+	for t, step := 0.0, 1.0; t < 1; {
+		if len(l) > most {
+			return l, false
+		}
+		end := t + step
+		if rest := 1 - t; step >= rest {
+			step, end = rest, 1
+		} else if 2*step > rest { // two even steps rather than a long and a short one
+			step, end = rest/2, t+rest/2
+		}
+		segs, ok := fitOne(c, t, end, tol)
+		if !ok && step > leastStep {
+			step *= shorter
+			continue
+		}
+		if !ok {
+			segs = Loop{{At: c.at(t)}}
+		}
+		l = append(l, segs...)
+		t, step = end, step*longer
 	}
-	if depth == 0 { // a cusp: too small to matter
-		return append(l, Seg{At: c.at(t0)}), true
-	}
-	if segs, ok := fitOne(c, t0, t1, tol); ok {
-		return append(l, segs...), true
-	}
-	mid := (t0 + t1) / 2
-	l, ok := fit(l, c, t0, mid, tol, most, depth-1)
-	if !ok {
-		return l, false
-	}
-	return fit(l, c, mid, t1, tol, most, depth-1)
+	return l, true
 }
 
 // fitOne returns the biarc of c from t0 to t1, if it strays by less than tol.

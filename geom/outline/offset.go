@@ -16,8 +16,9 @@ import (
 //     Arcs that would turn inside out vanish. Corners that open up are joined
 //     by arcs about the corner, or by mitres.
 //  2. All shifted pieces are cut at their crossings.
-//  3. A part stays if its middle lies at least |d| from the outline: a part is
-//     wholly near or wholly far, as it can come nearer only by crossing.
+//  3. A part stays if its middle lies at least |d| from the outline, and in no
+//     other corner's mitre: a part is wholly near or wholly far, as it can come
+//     nearer only by crossing.
 //  4. Parts that lie on each other cancel, loose ends fall off, the rest is
 //     joined to loops.
 //  5. The result is checked: valid, and every piece's middle at distance |d|.
@@ -55,7 +56,8 @@ func (o Outline) offset(d float64, mitre bool) (Outline, error) {
 	if math.Abs(d) < atom || o.Empty() {
 		return o, nil
 	}
-	loops, err := o.trimmed(o.shifted(d, mitre), d)
+	pieces, mitres := o.shifted(d, mitre)
+	loops, err := o.trimmed(pieces, mitres, d)
 	if err != nil {
 		return Outline{}, fmt.Errorf("offset by %g: %w", d, err)
 	}
@@ -79,10 +81,26 @@ func (o Outline) offset(d float64, mitre bool) (Outline, error) {
 	return r, nil
 }
 
+// kite is what a mitre covers: the corner, the shifted ends beside it, and the
+// tip opposite.
+type kite struct{ corner, a, tip, b vec.P2 }
+
+// holds reports whether p lies inside, farther than fine from the border.
+func (k *kite) holds(p vec.P2) bool {
+	w := p.Sub(k.corner)
+	if far := k.tip.Sub(k.corner); w.Dot(w) > far.Dot(far) {
+		return false
+	}
+	side := math.Copysign(1, k.a.Sub(k.corner).Cross(k.tip.Sub(k.corner)))
+	left := func(a, b vec.P2) bool {
+		return side*b.Sub(a).Unit().Cross(p.Sub(a)) > fine
+	}
+	return left(k.corner, k.a) && left(k.a, k.tip) && left(k.tip, k.b) && left(k.b, k.corner)
+}
+
 // shifted returns the spans of o moved by d, with joins at the corners that
-// open up. The pieces may cross.
-func (o Outline) shifted(d float64, mitre bool) []Span {
-	var out []Span
+// open up, and the mitres among these. The pieces may cross.
+func (o Outline) shifted(d float64, mitre bool) (out []Span, mitres []kite) {
 	add := func(a, b vec.P2, bulge float64) {
 		if b.Sub(a).Len() > fine {
 			out = append(out, NewSpan(a, b, bulge))
@@ -105,12 +123,13 @@ func (o Outline) shifted(d float64, mitre bool) []Span {
 				tip := a.Add(s.T1.Mul(d * half))
 				add(a, tip, 0)
 				add(tip, b, 0)
+				mitres = append(mitres, kite{s.B, a, tip, b})
 				continue
 			}
 			add(a, b, arcBulge(turn))
 		}
 	}
-	return out
+	return out, mitres
 }
 
 // turnAt returns the angle by which the loop turns from s into t, left
@@ -132,8 +151,8 @@ func turnAt(s, t Span) float64 {
 const fine = touch / 10
 
 // trimmed cuts the pieces at their crossings and joins to loops those parts
-// that lie at the distance |d| or farther.
-func (o Outline) trimmed(pieces []Span, d float64) ([]Loop, error) {
+// that lie at the distance |d| or farther, and in no mitre.
+func (o Outline) trimmed(pieces []Span, mitres []kite, d float64) ([]Loop, error) {
 	if len(pieces) == 0 {
 		return nil, nil
 	}
@@ -159,8 +178,10 @@ func (o Outline) trimmed(pieces []Span, d float64) ([]Loop, error) {
 	ready := prepared(o.Loops)
 	for i, s := range pieces {
 		for _, part := range s.cut(cuts[i]) {
-			away := ready.Dist(part.Point(0.5))
-			if d > 0 && away >= d-fine || d < 0 && away <= d+fine {
+			mid := part.Point(0.5)
+			away := ready.Dist(mid)
+			far := d > 0 && away >= d-fine || d < 0 && away <= d+fine
+			if far && !slices.ContainsFunc(mitres, func(k kite) bool { return k.holds(mid) }) {
 				w.add(part)
 			}
 		}

@@ -1,6 +1,7 @@
 package outline
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -115,6 +116,14 @@ func TestOffsetLiesAtItsDistance(t *testing.T) {
 				t.Fatalf("at %v: %g from the outline, %g from its offset by %g", p, want+d, got, d)
 			}
 		}
+		// mitres go farther than arcs
+		sharp, err := o.OffsetSharp(d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if more := sharp.Area() - r.Area(); d > 0 && more < -1e-9 || d < 0 && more > 1e-9 {
+			t.Fatalf("offset by %g, mitres change the area by %g", d, more)
+		}
 		if a, b := o.Area(), r.Area(); (b < a) != (d < 0) || (b > a) != (d > 0) {
 			t.Fatalf("offset by %g takes the area from %g to %g", d, a, b)
 		}
@@ -205,5 +214,45 @@ func TestSmoothConvexOffsetReturns(t *testing.T) {
 		near(t, "area", back.Area(), o.Area(), 1e-9)
 		near(t, "length", back.Length(), o.Length(), 1e-9)
 		near(t, "grown by Steiner", must(o.Offset(d)).Area(), o.Area()+d*o.Length()+math.Pi*d*d, 1e-9)
+	})
+}
+
+// freeform is a random closed curve of n smoothly joined Béziers round the
+// origin, as path data.
+func freeform(t *rapid.T, n int) string {
+	p := make([]vec.P2, n)
+	for i := range p {
+		p[i] = vec.Bearing(rapid.Float64Range(5, 10).Draw(t, "r"), 2*math.Pi*float64(i)/float64(n))
+	}
+	d := fmt.Sprintf("M%g %g", p[0].X, p[0].Y)
+	for i := range p {
+		before, a, b, after := p[(i+n-1)%n], p[i], p[(i+1)%n], p[(i+2)%n]
+		ca, cb := a.Add(b.Sub(before).Mul(1./6)), b.Sub(after.Sub(a).Mul(1./6))
+		d += fmt.Sprintf("C%g %g %g %g %g %g", ca.X, ca.Y, cb.X, cb.Y, b.X, b.Y)
+	}
+	return d
+}
+
+// Shrinking and growing back never adds, growing and shrinking back never
+// takes away (opening and closing of mathematical morphology), and a free
+// curve of many arcs never fails.
+func TestOffsetThereAndBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o, err := FromSVG(freeform(t, rapid.IntRange(3, 12).Draw(t, "n")), SVG{Width: 20, Tol: 0.01})
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := rapid.Float64Range(0.01, 4).Draw(t, "d")
+		opened := must(must(o.Offset(-d)).Offset(d))
+		closed := must(must(o.Offset(d)).Offset(-d))
+		if a := o.Area(); opened.Area() > a+1e-7 || closed.Area() < a-1e-7 {
+			t.Fatalf("area %g, opened %g, closed %g by %g", a, opened.Area(), closed.Area(), d)
+		}
+		for range 20 {
+			p := anyPoint(12).Draw(t, "p")
+			if opened.Dist(p) < o.Dist(p)-1e-7 || closed.Dist(p) > o.Dist(p)+1e-7 {
+				t.Fatalf("%v: distance %g, opened %g, closed %g by %g", p, o.Dist(p), opened.Dist(p), closed.Dist(p), d)
+			}
+		}
 	})
 }

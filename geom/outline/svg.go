@@ -214,7 +214,7 @@ func (f sheet) segs(s stroke, tol float64, most int) (Loop, bool) {
 		}
 		c = e
 	}
-	l, ok := fit(nil, c, 0, 1, tol, most, mostHalvings)
+	l, ok := fit(nil, c, tol, most)
 	if ok {
 		l[0].At = f.point(s.from)
 	}
