@@ -116,8 +116,8 @@ func (p P2) Lerp(q P2, t float64) P2 {
 func (p P2) At(z float64) P { return P{p.X, p.Y, z} }
 
 // Bearing returns the point at distance r from the origin at the bearing b:
-// radians, 0 along +y, clockwise seen from +z.
+// radians, 0 along +y, clockwise seen from +z. Whole quarter turns are exact.
 func Bearing(r, b float64) P2 {
-	s, c := math.Sincos(b)
+	s, c := sincos(b)
 	return P2{r * s, r * c}
 }

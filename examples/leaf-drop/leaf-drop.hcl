@@ -1,0 +1,87 @@
+# An earring and its mirror image: a bronze drop whose middle is cut out, kept,
+# and hung below as a leaf with one dewdrop of citrine.
+
+piece "leaf drop" {
+  alloy    = "bronze"
+  designer = "Hollow Lane studio"
+  pair     = "mirrored"       # and the second ear
+}
+
+plate "drop" {
+  form      = "pear"
+  across    = 18
+  height    = 30
+  thickness = 1.2
+  edge      = 0.3
+
+  rays {
+    count = 36
+    from  = 9
+    depth = 0.4
+    width = [0.3, 0.9]
+  }
+}
+
+opening "leaf" {
+  form   = "pear"
+  in     = plate.drop
+  across = 9
+  height = 16
+}
+
+plate "leaf" {                # the bit cut out, kept: a casting of its own
+  form       = "cutout"
+  from       = opening.leaf
+  gap        = 0.4
+  thickness  = plate.drop.thickness
+  edge       = 0.3
+  hangs_from = link.lower
+}
+
+stones "dew" {
+  layout = "one"
+  on     = plate.leaf
+  cut    = "round"
+  gem    = "citrine"
+  size   = 3
+  at     = 180
+  out    = 3
+}
+
+opening "dew" {
+  form  = "under"
+  in    = plate.leaf
+  under = stones.dew
+}
+
+bezel "dew" {
+  on    = plate.leaf
+  holds = stones.dew
+}
+
+link "upper" {
+  hangs_from = plate.drop
+  wire       = 0.9
+  bore       = 2.6
+}
+
+link "middle" {
+  hangs_from = link.upper     # a quarter turn unless told otherwise
+  wire       = link.upper.wire
+  bore       = link.upper.bore
+}
+
+link "lower" {                # the third turns the leaf to the front again
+  hangs_from = link.middle
+  wire       = link.upper.wire
+  bore       = link.upper.bore
+}
+
+post "ear" {
+  on     = plate.drop
+  side   = "back"
+  at     = "balance"          # above the centre of mass
+  wire   = gauge(20)
+  length = 10.5
+  notch  = 2
+}

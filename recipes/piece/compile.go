@@ -1,0 +1,435 @@
+package piece
+
+import (
+	"errors"
+	"fmt"
+
+	"waxwright/geom/outline"
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+	"waxwright/recipes/lang"
+	"waxwright/solids/plate"
+	"waxwright/solids/stock"
+)
+
+// maker puts the castings of one recipe together.
+type maker struct {
+	file   *lang.File
+	piece  *Piece
+	lumps  []*lump
+	byRoot map[string]int // address of a root body -> index of its lump
+	faults lang.Diags
+}
+
+// Read reads a recipe and compiles it. It returns a Piece and no faults, or no
+// Piece and at least one fault. set overrides dials by name; name is what
+// diagnostics call the file.
+func Read(src []byte, name string, set map[string]string) (*Piece, lang.Diags) {
+	file, diags := lang.Read(src, name, Kinds(), lang.Options{Set: set})
+	if diags.Faulty() {
+		return nil, diags
+	}
+	m := &maker{file: file, piece: &Piece{Recipe: file, Digest: file.Digest}, byRoot: map[string]int{}}
+	m.head()
+	m.roots()
+	for _, b := range file.Order() {
+		m.add(b)
+	}
+	m.eyes()
+	m.finish()
+	if m.faults.Faulty() {
+		return nil, append(diags, m.faults...)
+	}
+	return m.piece, diags
+}
+
+// head takes over what the piece block says.
+func (m *maker) head() {
+	h := lang.All[*Head](m.file)[0]
+	m.piece.Title, m.piece.Designer = h.Name, h.Designer
+	m.piece.Slug = slug(h.Name)
+	m.piece.Alloy, _ = stock.AlloyNamed(h.Alloy)
+	switch h.Pair {
+	case "same":
+		m.piece.Pair = Same
+	case "mirrored":
+		m.piece.Pair = Mirrored
+	}
+}
+
+// roots makes a lump for every plate and every link, in file order: these are
+// the bodies that others stand on.
+func (m *maker) roots() {
+	for _, b := range m.file.Blocks() {
+		var lie float64
+		switch b := b.(type) {
+		case *Plate:
+			lie = radians(b.Turn)
+		case *Link:
+		default:
+			continue
+		}
+		h := lang.HeadOf(b)
+		m.byRoot[h.Address] = len(m.lumps)
+		m.lumps = append(m.lumps, &lump{name: h.Name, root: h.Address, hung: hung{From: -1, Lie: lie}})
+	}
+	if len(m.lumps) == 0 {
+		m.fault("piece", "", "there is no metal: no plate and no link", "add a plate block")
+	}
+	seen := map[string]string{}
+	for _, l := range m.lumps { // names are file names
+		if other, ok := seen[l.name]; ok {
+			m.fault(l.root, "", other+" and "+l.root+" would be written to the same file", "give one of them another name")
+		}
+		seen[l.name] = l.root
+	}
+}
+
+// add puts the metal of one block into its casting.
+func (m *maker) add(b lang.Block) {
+	switch b := b.(type) {
+	case *Plate:
+		m.plate(b)
+	case *Opening:
+		m.opening(b)
+	case *Bezel:
+		m.bezel(b)
+	case *Prongs:
+		m.prongs(b)
+	case *Gallery:
+		f, err := b.solid().Field()
+		if m.ok(b.Address, err) {
+			m.part(b.Head, b.Behind.Address, 0, sdf.At(f, vec.Shift(b.plate.middle.At(0))), "")
+		}
+	case *Bail:
+		p, _ := lang.Find[*Plate](m.file, b.On.Address)
+		f, err := b.ring().Field()
+		if m.ok(b.Address, err) {
+			m.part(b.Head, b.On.Address, 0, sdf.At(f, b.place(p)), "")
+		}
+	case *Link:
+		f, err := b.ring().Field()
+		if m.ok(b.Address, err) {
+			m.part(b.Head, b.Address, 0, f, "")
+		}
+	case *Post:
+		m.post(b)
+	}
+}
+
+// part adds metal to the casting of root and tags it.
+func (m *maker) part(h lang.Head, root string, n int, f sdf.Field, holds string) *part {
+	i := m.byRoot[root]
+	m.piece.Owners = append(m.piece.Owners, Owner{Address: h.Address, N: n, Casting: i, Span: h.Span})
+	l := m.lumps[i]
+	l.parts = append(l.parts, part{metal: f, holds: holds, tag: uint32(len(m.piece.Owners))})
+	return &l.parts[len(l.parts)-1]
+}
+
+// sheet is the part that is the plate itself.
+func (m *maker) sheet(root string) *part {
+	for i := range m.lumps[m.byRoot[root]].parts {
+		p := &m.lumps[m.byRoot[root]].parts[i]
+		if m.piece.Owners[p.tag-1].Address == root {
+			return p
+		}
+	}
+	return nil
+}
+
+func (m *maker) plate(b *Plate) {
+	f, err := plate.Plate{Outline: b.edge, Thickness: b.Thickness, Round: b.Edge}.Field()
+	if !m.ok(b.Address, err) {
+		return
+	}
+	p := m.part(b.Head, b.Address, 0, f, "")
+	if b.Rays == nil {
+		return
+	}
+	cut, err := b.Rays.rays(b).Cut()
+	if m.ok(b.Address, err) {
+		p.cuts = append(p.cuts, sdf.At(cut, vec.Shift(b.middle.At(0))))
+	}
+}
+
+func (m *maker) opening(b *Opening) {
+	in, _ := lang.Find[*Plate](m.file, b.In.Address)
+	p := m.sheet(b.In.Address)
+	if p == nil {
+		return // the plate has failed and said so
+	}
+	if b.Form != "under" {
+		p.cuts = append(p.cuts, plate.Through(b.edge, in.Thickness))
+		return
+	}
+	for _, r := range b.Under {
+		g, _ := lang.Find[*Stones](m.file, r.Address)
+		hole, err := g.cut.Girdle().Offset(-bearing(b.Bearing, g.Size))
+		if err == nil && hole.Empty() {
+			err = fmt.Errorf("the bearing leaves no hole under a stone of %g mm", g.Size)
+		}
+		if err != nil {
+			m.fault(b.Address, "bearing", err.Error(), "make it smaller")
+			return
+		}
+		for _, at := range g.places {
+			p.cuts = append(p.cuts, plate.Through(hole.Moved(at.O.XY()), in.Thickness))
+		}
+	}
+}
+
+// seats makes room for the stones of g in the casting of root, once.
+func (m *maker) seats(g *Stones, root string, holder string) {
+	l := m.lumps[m.byRoot[root]]
+	for _, s := range l.stones {
+		if s.Group == g.Address {
+			return
+		}
+	}
+	for i, other := range m.lumps {
+		for _, s := range other.stones {
+			if s.Group == g.Address && i != m.byRoot[root] {
+				m.fault(holder, "holds", g.Address+" are held by two castings, "+other.root+" and "+root, "hold them in one")
+				return
+			}
+		}
+	}
+	for i, at := range g.places {
+		l.stones = append(l.stones, Stone{Group: g.Address, N: i + 1, Cut: g.cut, Gem: g.gem, Place: at})
+		l.seats = append(l.seats, seat{of: g.Address, cut: sdf.At(g.cut.Seat(0), at)})
+	}
+}
+
+func (m *maker) bezel(b *Bezel) {
+	g, _ := lang.Find[*Stones](m.file, b.Holds.Address)
+	on, _ := lang.Find[*Plate](m.file, b.On.Address)
+	f, err := b.solid(g, g.Lift+0.6*on.Thickness).Field()
+	if !m.ok(b.Address, err) {
+		return
+	}
+	m.seats(g, b.On.Address, b.Address)
+	for i, at := range g.places {
+		m.part(b.Head, b.On.Address, number(i, len(g.places)), sdf.At(f, at), g.Address)
+	}
+}
+
+func (m *maker) prongs(b *Prongs) {
+	g, _ := lang.Find[*Stones](m.file, b.Holds.Address)
+	on, _ := lang.Find[*Plate](m.file, b.On.Address)
+	m.seats(g, b.On.Address, b.Address)
+	for i, p := range b.solids(-0.6 * on.Thickness) {
+		f, err := p.Field()
+		if !m.ok(b.Address, err) {
+			return
+		}
+		m.part(b.Head, b.On.Address, number(i, len(b.axes)), f, g.Address)
+	}
+}
+
+// number counts the instances of a block from 1; a single one has no number.
+func number(i, of int) int {
+	if of == 1 {
+		return 0
+	}
+	return i + 1
+}
+
+func (m *maker) post(b *Post) {
+	root := b.On.Address
+	var at vec.P2
+	var surface, metal float64
+	if p, ok := lang.Find[*Plate](m.file, root); ok {
+		surface, metal = -p.Thickness, p.Thickness
+		at = b.Spot.from(p.middle)
+		if b.Balance {
+			var err error
+			if at, err = m.balance(p, max(b.Pad, b.Wire)/2); err != nil {
+				m.fault(b.Address, "at", err.Error(), "give the place by xy")
+				return
+			}
+		}
+	} else {
+		g, _ := lang.Find[*Gallery](m.file, root)
+		if b.Balance {
+			m.fault(b.Address, "at", "balance is found on a plate only", "give a bearing, or xy")
+			return
+		}
+		root = g.Behind.Address
+		surface, metal = g.back-g.depth, g.Thickness
+		at = b.Spot.from(g.plate.middle)
+	}
+	f, err := b.solid(metal).Field()
+	if m.ok(b.Address, err) {
+		m.part(b.Head, root, 0, sdf.At(f, vec.Shift(at.At(surface))), "")
+	}
+}
+
+// balance finds a place on the back of p for a post of radius r above the
+// centre of mass: straight over the centroid of the metal's face, the lowest
+// place at least an eighth of the height over it where the post lands on metal
+// with room all round. A post above the centre of mass keeps the front from
+// tipping forward (common practice, no source).
+func (m *maker) balance(p *Plate, r float64) (vec.P2, error) {
+	var holes []outline.Outline
+	area, c := p.edge.Area(), p.edge.Centroid()
+	sum := c.Mul(area)
+	for _, o := range lang.All[*Opening](m.file) {
+		if o.In.Address != p.Address || o.Form == "under" {
+			continue
+		}
+		holes = append(holes, o.edge)
+		a := o.edge.Area()
+		area -= a
+		sum = sum.Sub(o.edge.Centroid().Mul(a))
+	}
+	c = sum.Mul(1 / area)
+	box := p.edge.Bounds()
+	const steps = 400
+	for i := steps / 8; i < steps; i++ {
+		q := vec.P2{X: c.X, Y: c.Y + (box.Max.Y-c.Y)*float64(i)/steps}
+		room := -p.edge.Dist(q)
+		for _, h := range holes {
+			room = min(room, h.Dist(q))
+		}
+		if room >= r+postMargin {
+			return q, nil
+		}
+	}
+	return vec.P2{}, errors.New("above the centre of mass there is no room for a post")
+}
+
+// postMargin is the metal that stays visible round the foot of a post, in mm:
+// common practice, no source.
+const postMargin = 0.3
+
+// eyes drills the plates where links meet them and notes how castings hang.
+func (m *maker) eyes() {
+	for _, b := range m.file.PoseOrder() {
+		switch b := b.(type) {
+		case *Link:
+			h := &m.lumps[m.byRoot[b.Address]].hung
+			h.By = eye{R: b.Bore / 2}
+			h.Turn = radians(b.Turn)
+			h.From = m.byRoot[b.HangsFrom.Address]
+			if p, ok := lang.Find[*Plate](m.file, b.HangsFrom.Address); ok {
+				h.Hold = m.drill(b, p, b.At)
+			} else if l, ok := lang.Find[*Link](m.file, b.HangsFrom.Address); ok {
+				h.Hold = eye{R: l.Bore / 2}
+			}
+		case *Plate:
+			if !b.HangsFrom.Given() {
+				continue
+			}
+			l, _ := lang.Find[*Link](m.file, b.HangsFrom.Address)
+			h := &m.lumps[m.byRoot[b.Address]].hung
+			h.From = m.byRoot[l.Address]
+			h.Hold = eye{R: l.Bore / 2}
+			h.Turn = quarter
+			h.By = m.drill(l, b, b.HangsAt)
+		}
+	}
+}
+
+// drill makes the eye of l in the plate p at a bearing as worn.
+func (m *maker) drill(l *Link, p *Plate, worn float64) eye {
+	e := l.eyeIn(p, worn)
+	c, err := outline.Circle(e.R)
+	if err != nil {
+		m.fault(l.Address, "eye", err.Error(), "change it")
+		return e
+	}
+	hole := c.Moved(e.At.XY())
+	holes := []outline.Outline{hole}
+	for _, o := range lang.All[*Opening](m.file) {
+		if o.In.Address == p.Address && o.Form != "under" {
+			holes = append(holes, o.edge)
+		}
+	}
+	if _, err := outline.HoleIn(p.edge, holes...); err != nil {
+		m.fault(l.Address, "eye", "its eye in "+p.Address+" does not lie in metal: "+err.Error(), "make eye or margin smaller, or hang it at another bearing")
+		return e
+	}
+	if s := m.sheet(p.Address); s != nil {
+		s.cuts = append(s.cuts, plate.Through(hole, p.Thickness))
+	}
+	return e
+}
+
+// finish turns lumps into castings.
+func (m *maker) finish() {
+	if m.faults.Faulty() {
+		return
+	}
+	var order []int
+	for _, b := range m.file.PoseOrder() {
+		if i, ok := m.byRoot[lang.HeadOf(b).Address]; ok {
+			order = append(order, i)
+		}
+	}
+	hungs := make([]hung, len(m.lumps))
+	for i, l := range m.lumps {
+		hungs[i] = l.hung
+	}
+	poses := hang(hungs, order)
+	whole := vec.TurnZ(-radians(lang.All[*Head](m.file)[0].Turn))
+	for i, l := range m.lumps {
+		m.piece.Castings = append(m.piece.Castings, Casting{
+			Name: l.name, Root: l.root,
+			Metal: l.metal(), Stones: l.stones,
+			Hang: whole.After(poses[i]),
+			Turn: whole.After(vec.TurnZ(-l.hung.Lie)),
+		})
+	}
+	for _, g := range lang.All[*Stones](m.file) {
+		if !m.held(g.Address) {
+			m.faults = append(m.faults, m.file.Remark(lang.Caution, g.Address, "", "nothing holds these stones", "add a bezel or prongs"))
+		}
+	}
+}
+
+// held says whether a group of stones is in a casting.
+func (m *maker) held(group string) bool {
+	for _, l := range m.lumps {
+		for _, s := range l.stones {
+			if s.Group == group {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// ok turns an error of a solid into a fault of the block.
+func (m *maker) ok(address string, err error) bool {
+	if err != nil {
+		m.fault(address, "", err.Error(), "change the number that it names")
+	}
+	return err == nil
+}
+
+func (m *maker) fault(address, word, problem, fix string) {
+	m.faults = append(m.faults, m.file.Remark(lang.Fault, address, word, problem, fix))
+}
+
+// slug turns a title into the stem of file names: small letters, digits and
+// single hyphens; "piece" where nothing is left.
+func slug(title string) string {
+	var out []byte
+	for _, r := range title {
+		switch {
+		case 'A' <= r && r <= 'Z':
+			out = append(out, byte(r-'A'+'a'))
+		case 'a' <= r && r <= 'z' || '0' <= r && r <= '9':
+			out = append(out, byte(r))
+		case len(out) > 0 && out[len(out)-1] != '-':
+			out = append(out, '-')
+		}
+	}
+	for len(out) > 0 && out[len(out)-1] == '-' {
+		out = out[:len(out)-1]
+	}
+	if len(out) == 0 {
+		return "piece"
+	}
+	return string(out[:min(len(out), 60)])
+}

@@ -1,0 +1,158 @@
+package piece
+
+import (
+	"math"
+
+	"waxwright/geom/outline"
+	"waxwright/geom/vec"
+	"waxwright/recipes/lang"
+	"waxwright/solids/finding"
+)
+
+// Link is a closed ring that hangs from a plate or another link: a casting of
+// its own.
+type Link struct {
+	lang.Head
+	HangsFrom lang.Ref
+	At        float64
+	Wire      float64
+	Bore      float64
+	Turn      float64
+	Eye       float64
+	Margin    float64
+}
+
+// Describe says what a link block may hold.
+func (b *Link) Describe(d *lang.Desc) {
+	d.About("a closed ring of round wire that hangs from a plate or another link; a casting of its own",
+		"Where it meets a plate, the plate gets an eye: a hole near its edge.")
+	d.Ref(&b.HangsFrom, "hangs_from", "what carries it", "plate", "link").Pose()
+	d.Angle(&b.At, "at", "bearing of the eye in the plate that carries it, as worn").Default("180")
+	d.Length(&b.Wire, "wire", "thickness").Range(0.3, 6)
+	d.Length(&b.Bore, "bore", "inside diameter").Range(0.5, 60)
+	d.Angle(&b.Turn, "turn", "against what carries it, about the vertical").Default("90")
+	d.Length(&b.Eye, "eye", "diameter of the eyes that it hangs in").Range(0.3, 20).Default("wire + 0.4")
+	d.Length(&b.Margin, "margin", "metal between an eye and the edge of the plate").Range(0.2, 20).Default("max(0.8, wire)")
+	d.Later("weight", "g", "weight of one link")
+}
+
+// Derive checks that another link can pass.
+func (b *Link) Derive(s *lang.Scope) {
+	if b.Bore < b.Wire {
+		s.Fault("bore", "its own wire does not pass through the ring", "make bore at least wire, better twice that")
+	}
+	if b.Eye <= b.Wire {
+		s.Fault("eye", "the wire does not pass through the eye", "make it more than wire")
+	}
+}
+
+// ring is the link about its own middle.
+func (b *Link) ring() finding.Ring { return finding.Ring{Wire: b.Wire, Bore: b.Bore} }
+
+// eyeIn returns the eye that l makes in the plate p at a bearing as worn.
+func (b *Link) eyeIn(p *Plate, worn float64) eye {
+	at := radians(worn - p.Turn)
+	out := edgeAt(p.edge, p.middle, at) - b.Margin - b.Eye/2
+	c := p.middle.Add(vec.Bearing(out, at))
+	return eye{At: c.At(-p.Thickness / 2), R: b.Eye / 2}
+}
+
+// edgeAt returns how far from the point the edge lies at a bearing: the
+// farthest crossing of the ray, by walking inwards along it by the distance to
+// the outline.
+func edgeAt(o outline.Outline, from vec.P2, bearing float64) float64 {
+	t := o.Reach(from) + 1
+	for range 200 {
+		d := o.Dist(from.Add(vec.Bearing(t, bearing)))
+		if d < 1e-9 { // a millionth of a micron: the walk ends on the edge
+			break
+		}
+		t -= d
+	}
+	return t
+}
+
+// Bail is a fixed loop on the edge of a plate, for a chain.
+type Bail struct {
+	lang.Head
+	On   lang.Ref
+	At   float64
+	Wire float64
+	Bore float64
+	Turn float64
+	Sink float64
+}
+
+// Describe says what a bail block may hold.
+func (b *Bail) Describe(d *lang.Desc) {
+	d.About("a fixed loop on the edge of a plate, for a chain or a cord", "")
+	d.Ref(&b.On, "on", "the plate", "plate")
+	d.Angle(&b.At, "at", "bearing on the edge of the plate").Default("0")
+	d.Length(&b.Wire, "wire", "thickness").Range(0.3, 8).Default("1.2")
+	d.Length(&b.Bore, "bore", "inside diameter").Range(0.5, 40)
+	d.Angle(&b.Turn, "turn", "0: the chain passes from side to side; 90: from front to back").Default("0")
+	d.Length(&b.Sink, "sink", "how far its wire reaches into the edge").Range(0.05, 8).Default("0.5 * wire")
+}
+
+// Derive checks that enough of the loop stays open.
+func (b *Bail) Derive(s *lang.Scope) {
+	if b.Sink >= b.Wire {
+		s.Fault("sink", "the edge of the plate would stand in the bore", "make it less than wire")
+	}
+}
+
+// ring is the loop about its own middle.
+func (b *Bail) ring() finding.Ring { return finding.Ring{Wire: b.Wire, Bore: b.Bore} }
+
+// place puts the loop on the edge of p.
+func (b *Bail) place(p *Plate) vec.Place {
+	at := radians(b.At)
+	out := edgeAt(p.edge, p.middle, at) - b.Sink + b.Wire/2 + b.ring().Middle()
+	m := p.middle.Add(vec.Bearing(out, at))
+	// the ring's own axis is z: stand it up, so that the bore looks sideways
+	stand := vec.Turn(vec.P{Y: 1}, math.Pi/2-radians(b.Turn))
+	return vec.Shift(m.At(-p.Thickness / 2)).After(vec.TurnZ(-at).After(stand))
+}
+
+// Post is an ear post.
+type Post struct {
+	lang.Head
+	On      lang.Ref
+	Side    string
+	Balance bool
+	Spot
+	Wire   float64
+	Length float64
+	Notch  float64
+	Groove float64
+	Pad    float64
+	Flange float64
+}
+
+// Describe says what a post block may hold.
+func (b *Post) Describe(d *lang.Desc) {
+	d.About("an ear post: round wire with a notch for a friction back", "")
+	d.Ref(&b.On, "on", "the plate or gallery that it stands on", "plate", "gallery")
+	d.Choice(&b.Side, "side", "where on it", "back").Default(`"back"`)
+	b.Spot.describe(d)
+	d.Or("at", "balance", &b.Balance, "above the centre of mass")
+	d.Length(&b.Wire, "wire", "thickness").Range(0.3, 3).Default("gauge(20)")
+	d.Length(&b.Length, "length", "from the surface that it stands on to its tip").Range(2, 30).Default("10.5")
+	d.Length(&b.Notch, "notch", "from the tip to the middle of the notch; 0: none").Range(0, 10).Default("2")
+	d.Length(&b.Groove, "groove", "depth of the notch").Range(0.02, 1).Default("0.15 * wire")
+	d.Length(&b.Pad, "pad", "across the disc at its foot; 0: none").Range(0, 20).Default("0")
+	d.Length(&b.Flange, "flange", "thickness of that disc").Range(0.1, 3).Default("0.5")
+}
+
+// Derive has nothing to derive: where the post stands is found with the metal.
+func (b *Post) Derive(*lang.Scope) {}
+
+// solid is the post from a surface at z = 0 downwards, rooted in metal of the
+// given thickness.
+func (b *Post) solid(metal float64) finding.Post {
+	return finding.Post{
+		Wire: b.Wire, Length: b.Length, Root: metal / 2,
+		Notch: b.Notch, Groove: b.Groove,
+		Pad: b.Pad, Flange: b.Flange,
+	}
+}

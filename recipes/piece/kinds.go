@@ -1,0 +1,55 @@
+package piece
+
+import (
+	"waxwright/recipes/lang"
+	"waxwright/solids/stock"
+)
+
+// Kinds is the language of the trade: every kind of block, in the order of the
+// written reference, and the functions.
+func Kinds() lang.Kinds {
+	return lang.Kinds{
+		Blocks: []lang.Kind{
+			{Name: "piece", New: func() lang.Block { return new(Head) }, Title: true},
+			{Name: "stones", New: func() lang.Block { return new(Stones) }},
+			{Name: "plate", New: func() lang.Block { return new(Plate) }},
+			{Name: "opening", New: func() lang.Block { return new(Opening) }},
+			{Name: "bezel", New: func() lang.Block { return new(Bezel) }},
+			{Name: "prongs", New: func() lang.Block { return new(Prongs) }},
+			{Name: "gallery", New: func() lang.Block { return new(Gallery) }},
+			{Name: "bail", New: func() lang.Block { return new(Bail) }},
+			{Name: "link", New: func() lang.Block { return new(Link) }},
+			{Name: "post", New: func() lang.Block { return new(Post) }},
+		},
+		Funcs: []lang.Func{
+			{Name: "gauge", Params: []string{"number"}, Help: "diameter in mm of a wire of that AWG gauge", Call: gauge},
+			{Name: "inch", Params: []string{"inches"}, Help: "inches in mm", Call: inch},
+			{Name: "ringsize", Params: []string{"system", "size"}, Help: `inside diameter in mm of a ring of that size; systems: "US", "UK", "ISO", "JP", "CH"`, Call: ringSize},
+		},
+	}
+}
+
+func gauge(args []lang.Value) (float64, error) {
+	n, err := args[0].Number()
+	if err != nil {
+		return 0, err
+	}
+	return stock.AWG(n)
+}
+
+func inch(args []lang.Value) (float64, error) {
+	n, err := args[0].Number()
+	return n * stock.Inch, err
+}
+
+func ringSize(args []lang.Value) (float64, error) {
+	system, err := args[0].Text()
+	if err != nil {
+		return 0, err
+	}
+	size, err := args[1].Text()
+	if err != nil { // a number is as good
+		size = args[1].String()
+	}
+	return stock.RingSize(system, size)
+}

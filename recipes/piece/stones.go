@@ -1,0 +1,183 @@
+package piece
+
+import (
+	"fmt"
+	"math"
+
+	"waxwright/geom/vec"
+	"waxwright/recipes/lang"
+	"waxwright/solids/layout"
+	"waxwright/solids/stock"
+	"waxwright/solids/stone"
+)
+
+// Stones is a group of equal stones and where they sit. Stones are never
+// metal: they reach it only as seats, through what holds them.
+type Stones struct {
+	lang.Head
+	Layout string
+	Cut    string
+	Gem    string
+	Size   float64
+	Count  int
+	Gap    float64
+	Radius float64
+	Of     lang.Ref
+	On     lang.Ref
+	Snap   string
+	Points []float64
+	Spot
+	Turn, Lean, Lift float64
+	Depth            float64
+
+	cut    stone.Cut
+	gem    stock.Gem
+	middle vec.P2      // of the layout
+	places []vec.Place // from a stone's frame to the design's
+}
+
+// Describe says what a stones block may hold.
+func (b *Stones) Describe(d *lang.Desc) {
+	d.About("a group of equal stones and where they sit",
+		"Stones are numbered from 1, clockwise from the top, seen from the front.")
+	d.Kind(&b.Layout, "layout", "how they lie; inside: one stone in the middle of a ring", "one", "ring", "inside", "points")
+	d.Choice(&b.Cut, "cut", "how they are cut", "round", "cabochon").Default(`"round"`)
+	d.Choice(&b.Gem, "gem", "what they are", stock.GemNames()...)
+	d.Length(&b.Size, "size", "across the girdle").In("one", "ring", "points").Range(0.5, 40)
+	d.Count(&b.Count, "count", "how many").In("ring").Range(3, 400)
+	d.Length(&b.Gap, "gap", "air between neighbours").In("ring").Range(-5, 100).Default("0.2")
+	d.Length(&b.Radius, "radius", "from the middle of the ring to the middle of a stone").In("ring").Range(0.5, 200)
+	d.Tie(
+		lang.Solve{Word: "radius", Formula: "(size + gap) / (2 * sin(180 / count))"},
+		lang.Solve{Word: "gap", Formula: "2 * radius * sin(180 / count) - size"},
+		lang.Solve{Word: "size", Formula: "2 * radius * sin(180 / count) - gap"},
+		lang.Solve{Word: "count", Formula: "the most that leave the gap", Func: mostInRing},
+	).In("ring")
+	d.Ref(&b.Of, "of", "the ring that they lie in", "stones").In("inside")
+	d.Length(&b.Gap, "gap", "least air to the stones of that ring").In("inside").Range(0, 50).Default("0.2")
+	d.Choice(&b.Snap, "snap", "stock: the next smaller size that is sold", "stock", "none").In("inside").Default(`"none"`)
+	d.Lengths(&b.Points, "points", "places from the middle: right, up, right, up ...", 0).In("points").Range(-300, 300)
+	d.Ref(&b.On, "on", "the plate whose middle is theirs", "plate").Optional()
+	b.Spot.describe(d, "one", "ring", "points")
+	d.Angle(&b.Turn, "turn", "bearing of the first stone").In("ring").Default("0")
+	d.Angle(&b.Lean, "lean", "how far each leans outwards").In("ring").Range(-60, 60).Default("0")
+	d.Length(&b.Lift, "lift", "height of the girdle's underside above the face").Range(-5, 20).Default("0")
+	d.Number(&b.Depth, "depth", "%", "total depth as a share of the size; 0: as the gem is usually cut").Range(0, 90).Default("0")
+
+	d.Gives("size", "mm", "across the girdle")
+	d.Gives("radius", "mm", "from the middle of the ring to the middle of a stone")
+	d.Gives("reach", "mm", "from the middle to the farthest girdle")
+	d.Gives("crown", "mm", "from the girdle's underside up to the table, or the top of the dome")
+	d.Gives("deep", "mm", "from the girdle's underside down to the culet")
+	d.Gives("carats", "ct", "weight of one stone")
+	d.Later("weight", "g", "weight of all")
+}
+
+// mostInRing finds the count of a ring from the rest: the most stones that
+// leave at least the gap between neighbours.
+func mostInRing(get func(string) float64) (float64, error) {
+	chord := get("size") + get("gap")
+	r := get("radius")
+	if !(chord > 0 && chord < 2*r) {
+		return 0, fmt.Errorf("a ring of radius %g has no room for stones %g apart", r, chord)
+	}
+	n := math.Floor(math.Pi/math.Asin(chord/(2*r)) + 1e-9) // a count that fits exactly stays
+	return n, nil
+}
+
+// Derive cuts the stones and puts them in their places.
+func (b *Stones) Derive(s *lang.Scope) {
+	b.Spot.check(s)
+	if b.On.Given() {
+		b.middle = lang.Get[*Plate](s, b.On).middle
+	}
+	b.middle = b.Spot.from(b.middle)
+	b.gem, _ = stock.GemNamed(b.Gem)
+
+	if b.Layout == "inside" && !b.inside(s) {
+		return
+	}
+	var err error
+	if b.cut, err = stone.New(b.Cut, b.Size, b.share()); err != nil {
+		s.Fault("size", err.Error(), "change size or depth")
+		return
+	}
+	switch b.Layout {
+	case "one", "inside":
+		b.places = []vec.Place{vec.Shift(b.middle.At(b.Lift))}
+	case "ring":
+		if b.Gap <= -b.Size/2 {
+			s.Fault("gap", "the stones overlap by more than half", "give fewer or smaller stones, or a greater radius")
+			return
+		}
+		spots, err := layout.Ring{Count: b.Count, Radius: b.Radius, Phase: radians(b.Turn), Lean: radians(b.Lean)}.Spots()
+		if err != nil {
+			s.Fault("count", err.Error(), "change the number that it names")
+			return
+		}
+		to := vec.Shift(b.middle.At(b.Lift))
+		for _, p := range spots {
+			b.places = append(b.places, to.After(p.At))
+		}
+	case "points":
+		if len(b.Points) == 0 || len(b.Points)%2 != 0 {
+			s.Fault("points", fmt.Sprintf("%d numbers are no list of places", len(b.Points)), "give two numbers a place: right, up")
+			return
+		}
+		for i := 0; i < len(b.Points); i += 2 {
+			at := b.middle.Add(vec.P2{X: b.Points[i], Y: b.Points[i+1]})
+			b.places = append(b.places, vec.Shift(at.At(b.Lift)))
+		}
+	}
+	b.give(s)
+}
+
+// inside finds the size of a stone in the middle of a ring.
+func (b *Stones) inside(s *lang.Scope) bool {
+	ring := lang.Get[*Stones](s, b.Of)
+	if ring.Layout != "ring" {
+		s.Fault("of", b.Of.Address+" is no ring of stones", `name stones with layout = "ring"`)
+		return false
+	}
+	b.middle = ring.middle
+	b.Size = 2 * (ring.Radius - ring.Size/2 - b.Gap)
+	how := "2 (of.radius - of.size / 2 - gap)"
+	if b.Size < 0.5 {
+		s.Fault("gap", fmt.Sprintf("the ring leaves a stone of %.2f mm", b.Size), "make the gap smaller or the ring wider")
+		return false
+	}
+	if b.Snap == "stock" {
+		size, ok := stock.SizeBelow(b.Cut, b.Size)
+		if !ok {
+			s.Fault("snap", fmt.Sprintf("no stone of %.2f mm or less is sold in this cut", b.Size), `write snap = "none"`)
+			return false
+		}
+		b.Size = size
+		how += ", the next smaller size that is sold"
+	}
+	s.Give("size", b.Size, how)
+	return true
+}
+
+// share is the total depth as a share of the size.
+func (b *Stones) share() float64 {
+	if b.Depth > 0 {
+		return b.Depth / 100
+	}
+	return 0
+}
+
+func (b *Stones) give(s *lang.Scope) {
+	far := 0.0
+	for _, p := range b.places {
+		far = max(far, p.O.XY().Sub(b.middle).Len())
+	}
+	if b.Layout == "ring" {
+		s.Give("reach", far+b.Size/2, "radius + size / 2")
+	} else {
+		s.Give("reach", far+b.Size/2, "the farthest middle + size / 2")
+	}
+	s.Give("crown", b.cut.Top(), "as the stone is cut")
+	s.Give("deep", b.cut.Deep(), "as the stone is cut")
+	s.Give("carats", b.gem.Carats(b.cut.Volume()), "volume * specific gravity / 200")
+}
