@@ -134,6 +134,17 @@ func TestPathFaultsHavePlaces(t *testing.T) {
 	}
 }
 
+// Thousands of long slivers side by side: every pair's boxes overlap.
+func TestTangleEnds(t *testing.T) {
+	var d strings.Builder
+	for i := range 2000 {
+		fmt.Fprintf(&d, "M%d 0l9999 9999 0 .5z", i)
+	}
+	if _, err := FromSVG(d.String(), SVG{}); !errors.Is(err, errTangled) {
+		t.Fatalf("%v, want %v", err, errTangled)
+	}
+}
+
 func FuzzFromSVG(f *testing.F) {
 	for _, d := range []string{
 		"M0 0H10V10H0Z M2 2H8V8H2Z", "M0-1L.5.5-.5.5z", "M-5 0a5 5 0 0110 0 5 5 0 01-10 0",
