@@ -20,6 +20,7 @@ type block struct {
 	verts  []vertex
 	faults []fault
 
+	probed  bool         // hidden walls and gaps are among the faults
 	marked  bool         // sign and active are known
 	base    uint32       // number of the first vertex in the mesh
 	trans   []transition // cells beside smaller ones; nil where there are none
@@ -51,6 +52,7 @@ type fault struct {
 	at    vec.P
 	width float64
 	tags  [2]uint32
+	why   string
 }
 
 const corners = side + 1

@@ -60,7 +60,7 @@ func TestTryB1(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, h := range []float64{0.2, 0.1, 0.05, 0} {
+	for _, h := range []float64{0.1, 0.05, 0} {
 		start := time.Now()
 		m, class, r, err := raw(context.Background(), c, Options{Cell: h})
 		if err != nil {

@@ -17,6 +17,16 @@ func (m *mesher) refine(ctx context.Context) error {
 		return err
 	}
 	for {
+		var fresh []*block
+		for _, b := range m.blocks {
+			if !b.probed {
+				b.probed = true
+				fresh = append(fresh, b)
+			}
+		}
+		if err := m.probe(ctx, fresh); err != nil {
+			return err
+		}
 		var todo []*block
 		for _, b := range m.blocks {
 			if len(b.faults) > 0 && int(b.level) < m.top {

@@ -1,6 +1,7 @@
 package contour
 
 import (
+	"fmt"
 	"math"
 
 	"waxwright/geom/sdf"
@@ -34,6 +35,7 @@ type solver struct {
 	lo    vec.P      // the cell's low corner
 	h     float64    // and size
 
+	why  string
 	seen []sdf.Word // faces that the crossings lie on
 }
 
@@ -234,8 +236,10 @@ func (s *solver) two(v *vertex, mean vec.P) bool {
 	case alongside:
 		q, _, _ := s.local.Project(mean)
 		v.at = q
+		s.why = "alongside"
 		return s.valid(q)
 	}
+	s.why = fmt.Sprintf("two %d", how)
 	if s.nickedCorner(v, a, b) {
 		return true
 	}
@@ -298,6 +302,7 @@ func (s *solver) several(v *vertex, mean vec.P) bool {
 		}
 	}
 	if !math.IsInf(best, 1) {
+		s.why = "corner"
 		return s.vanish(v.at)
 	}
 	if !math.IsInf(far, 1) && s.escape(v, away) && s.vanish(away) {
@@ -316,8 +321,10 @@ func (s *solver) several(v *vertex, mean vec.P) bool {
 		}
 	}
 	if !math.IsInf(best, 1) {
+		s.why = "creases"
 		return s.vanish(v.at)
 	}
+	s.why = "several"
 	s.fallback(v, mean)
 	return false
 }
@@ -397,7 +404,7 @@ func (s *solver) clip(p, t vec.P) (lo, hi float64, ok bool) {
 }
 
 // mostEscape is how far outside its cell a vertex may lie, in cells.
-const mostEscape = 1.2
+const mostEscape = 1.0
 
 // escape accepts a point of a crease or corner outside the cell, not far and
 // on the true surface: where a crease runs just beyond a cell's face, the
@@ -406,7 +413,7 @@ const mostEscape = 1.2
 func (s *solver) escape(v *vertex, q vec.P) bool {
 	d := q.Sub(s.lo)
 	out := max(-d.X, -d.Y, -d.Z, d.X-s.h, d.Y-s.h, d.Z-s.h)
-	if out > mostEscape*s.h/2 {
+	if out > mostEscape*s.h {
 		return false
 	}
 	if f, _ := s.block.At(q); math.Abs(f) > onFace {

@@ -2,6 +2,7 @@ package contour
 
 import (
 	"context"
+	"fmt"
 	"runtime"
 	"sync"
 	"sync/atomic"
@@ -30,6 +31,7 @@ type worker struct {
 	words  []sdf.Word
 	cross  []crossing
 	solver solver
+	prober prober
 }
 
 func (m *mesher) newWorker() *worker {
@@ -99,13 +101,14 @@ func (w *worker) wants(local *sdf.Local, k key) bool {
 	return false
 }
 
-// descend makes the leaf blocks under k and appends them to out.
+// descend makes the blocks at and under k and appends them to out.
 func (w *worker) descend(k key, src *sdf.Local, out []*block) []*block {
 	local := &w.stack[k.level]
 	if !w.prune(local, src, k) || !w.may(local, k) {
 		return out
 	}
 	if w.wants(local, k) {
+		out = append(out, &block{key: k, split: true})
 		for i := range 8 {
 			out = w.descend(k.child(i), local, out)
 		}
@@ -162,9 +165,10 @@ func (w *worker) solveCell(b *block, x, y, z int, h float64) {
 			}
 			w.cross = append(w.cross, crossing{in: w.corner(x, y, z, c[0]), out: w.corner(x, y, z, c[1])})
 		}
+		w.solver.why = ""
 		v, good := w.solver.patch(w.cross)
-		if !good || p.loops > 1 {
-			b.faults = append(b.faults, fault{at: v.at, width: h})
+		if !good {
+			b.faults = append(b.faults, fault{at: v.at, width: h, why: fmt.Sprintf("loops %d seen %d words %d good %v %s", p.loops, len(w.solver.seen), len(w.solver.words), good, w.solver.why)})
 		}
 		b.verts = append(b.verts, v)
 	}
@@ -197,6 +201,7 @@ func (m *mesher) sweep(ctx context.Context) error {
 				next = append(next, p)
 				continue
 			}
+			m.at[p.k] = &block{key: p.k, split: true}
 			own := w.stack[0].Own()
 			for i := range 8 {
 				next = append(next, piece{p.k.child(i), own})
@@ -213,8 +218,10 @@ func (m *mesher) sweep(ctx context.Context) error {
 	}
 	for _, bs := range found {
 		for _, b := range bs {
-			m.blocks = append(m.blocks, b)
 			m.at[b.key] = b
+			if !b.split {
+				m.blocks = append(m.blocks, b)
+			}
 		}
 	}
 	return nil
