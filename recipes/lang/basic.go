@@ -1,5 +1,14 @@
 package lang
 
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+)
+
 // Dial is a named literal that the maker turns: by hand, by --set, on a page,
 // or by a search.
 type Dial struct {
@@ -14,7 +23,7 @@ type Dial struct {
 
 // Describe says what a dial block may hold.
 func (b *Dial) Describe(d *Desc) {
-	d.About("a number or word that the maker turns", "Read it as dial.NAME. Its value is a literal, so that --set and the page mean the same.")
+	d.About("a number or word that the maker turns", "Others read it as dial.NAME. Its value is a literal, so that --set, the page and tune mean the same.")
 	w := d.add(typeLiteral, "value", "", "a number, or one of the choices; never a formula")
 	w.set = func(v Value) { b.Value = v }
 	d.Numbers(&b.Range, "range", "", "least and greatest value", 2).Optional()
@@ -22,6 +31,33 @@ func (b *Dial) Describe(d *Desc) {
 	d.Text(&b.Note, "note", "what it turns, in a few words").Optional()
 	c := d.add(typeTexts, "choices", "", "the words that it may be")
 	c.set, c.optional = func(v Value) { b.Choices = v.Texts() }, true
+}
+
+// Derive checks the value against range and choices.
+func (b *Dial) Derive(s *Scope) {
+	b.At = s.b.spanOf("value")
+	_, number := b.Value.Number()
+	as := func(problem string) string {
+		if f := s.b.facts["value"]; f.Origin == Set {
+			return fmt.Sprintf("set to %s: %s", clip(b.Value.String()), problem)
+		}
+		return problem
+	}
+	switch {
+	case b.Range != nil && b.Choices != nil:
+		s.Fault("choices", "a dial has a range or choices, not both", "drop one of them")
+	case b.Range != nil && b.Range[0] > b.Range[1]:
+		s.Fault("range", "the range ends before it begins", "write the least first")
+	case b.Choices != nil && number == nil:
+		s.Fault("value", as("it is a word"), "it may be "+either(b.Choices))
+	case b.Choices != nil && !slices.Contains(b.Choices, b.Value.text):
+		s.Fault("value", as(fmt.Sprintf("%q is none of its choices", clip(b.Value.text))), "it may be "+either(b.Choices))
+	case b.Choices == nil && number != nil:
+		s.Fault("value", as("it is a number"), "for a word, list its choices = [...]")
+	case b.Range != nil && (b.Value.num < b.Range[0] || b.Value.num > b.Range[1]):
+		s.Fault("value", as("the value lies outside of its range"),
+			fmt.Sprintf("it may be %s to %s", formatNumber(b.Range[0]), formatNumber(b.Range[1])))
+	}
 }
 
 // Let is a named value for others to read.
@@ -32,10 +68,70 @@ type Let struct {
 
 // Describe says what a let block may hold.
 func (b *Let) Describe(d *Desc) {
-	d.About("a value under a name, for other blocks to read", "Read it as let.NAME.")
+	d.About("a value under a name, for other blocks to read", "Others read it as let.NAME.")
 	w := d.add(typeAny, "value", "", "a number, word, flag, or list of them; formulas welcome")
 	w.set = func(v Value) { b.Value = v }
 }
 
 // Derive has nothing to derive.
 func (b *Let) Derive(*Scope) {}
+
+// writtenDial decodes the literal of a dial, or what is set in its place.
+func (r *reader) writtenDial(p *part, w *Word, a *attr) (*Fact, bool) {
+	f := p.fact(w)
+	switch e := a.value.(type) {
+	case *numberExpr:
+		f.Value, f.source = NumberValue(e.v), e.text
+	case *textExpr:
+		f.Value = TextValue(e.s)
+	default:
+		r.fault(a.span, "the value of a dial is a number or a word in quotes, never a formula", "for a formula write a let block")
+		return nil, false
+	}
+	if s, ok := r.set[p.block.head.Name]; ok {
+		v, err := parseSet(s)
+		if err != nil {
+			r.fault(a.span, fmt.Sprintf("%s set to %s: %s", p.block.head.Address, clip(s), err), "")
+			return nil, false
+		}
+		f.Value, f.Origin, f.source = v, Set, ""
+	}
+	w.set(f.Value)
+	return f, true
+}
+
+// parseSet reads the value of a dial from outside: a number, else a word.
+func parseSet(s string) (Value, error) {
+	s = strings.TrimSpace(s)
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		if s == "" {
+			return Value{}, fmt.Errorf("nothing is no value")
+		}
+		return TextValue(strings.Trim(s, `"`)), nil
+	}
+	if math.Abs(v) > maxNumber {
+		return Value{}, fmt.Errorf("a number out of all measure")
+	}
+	return NumberValue(v), nil
+}
+
+// checkSet reports the dials that are set from outside and do not exist.
+func (r *reader) checkSet() {
+	var dials []string
+	for _, b := range r.blocks {
+		if b.kind.Name == "dial" {
+			dials = append(dials, b.head.Name)
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(r.set)) {
+		if slices.Contains(dials, name) || r.lost[name] {
+			continue
+		}
+		otherwise := "the recipe has no dials"
+		if len(dials) > 0 {
+			otherwise = "there are " + strings.Join(dials, ", ")
+		}
+		r.fault(r.file(), fmt.Sprintf("there is no dial %q to set", clip(name)), r.didYouMean(name, dials, otherwise))
+	}
+}

@@ -1,0 +1,324 @@
+package lang
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// decode gives every word its value and derives the blocks, in the order of
+// their needs.
+func (r *reader) decode() {
+	for _, b := range r.order {
+		if b.state == failed { // in a circle
+			continue
+		}
+		r.decodePart(&b.part)
+		if b.broken() || slices.ContainsFunc(b.needs, func(n need) bool { return n.to.state != derived }) {
+			b.state = failed
+			continue
+		}
+		b.dest.Derive(&Scope{r, b})
+		if b.state == pending {
+			b.state = derived
+		}
+	}
+}
+
+// broken says whether the part or one within it failed.
+func (p *part) broken() bool {
+	return p.failed || slices.ContainsFunc(p.subs, (*part).broken)
+}
+
+func (r *reader) decodePart(p *part) {
+	if p.vague {
+		p.failed = true
+		return
+	}
+	r.planTies(p)
+	for _, w := range p.desc.active(p.form) {
+		switch {
+		case w.isBlock():
+		case w.isRef():
+			if p.written[w.name] == nil && !w.optional {
+				r.missing(p, w)
+			}
+		default:
+			if _, ok := r.word(p, w); !ok {
+				p.failed = true
+			}
+		}
+	}
+	for _, s := range p.subs {
+		r.decodePart(s)
+	}
+}
+
+// missing reports a word that has to be given.
+func (r *reader) missing(p *part, w *Word) {
+	p.failed = true
+	summary := fmt.Sprintf("%s needs %s: %s", p.title(), w.name, w.help)
+	if p.desc.kind != nil && w.in != nil {
+		summary = fmt.Sprintf("%s with %s %q needs %s: %s", p.title(), p.desc.kind.name, p.form, w.name, w.help)
+	}
+	r.fault(p.span, summary, "give "+w.name+", "+w.accepts())
+}
+
+// word works a word out, once. It returns no fact for a word that is left out
+// and may be; ok is false if the value is unknown.
+func (r *reader) word(p *part, w *Word) (f *Fact, ok bool) {
+	if ok, done := p.done[w.name]; done {
+		return p.facts[w.name], ok
+	}
+	if at := slices.Index(p.busy, w.name); at >= 0 {
+		r.fault(p.spanOf(w.name), fmt.Sprintf("%s: a circle of needs, %s", p.title(), strings.Join(append(slices.Clone(p.busy[at:]), w.name), " needs ")), "give a number somewhere in it")
+		return nil, false
+	}
+	p.busy = append(p.busy, w.name)
+	f, ok = r.workOut(p, w)
+	p.busy = p.busy[:len(p.busy)-1]
+	p.done[w.name] = ok
+	p.failed = p.failed || !ok
+	if f != nil {
+		p.facts[w.name] = f
+	}
+	return f, ok
+}
+
+// workOut finds the value of a word: written, solved from a tie, or default.
+func (r *reader) workOut(p *part, w *Word) (*Fact, bool) {
+	a := p.written[w.name]
+	s, tied := p.solver[w.name]
+	switch {
+	case tied:
+		return s.solve(r, p, w)
+	case a != nil:
+		return r.written(p, w, a)
+	case w.defaultIn(p.form) != "":
+		return r.byDefault(p, w)
+	case w.optional:
+		return nil, true
+	case p.inTie(w.name):
+		return nil, false // the tie has been reported
+	}
+	r.missing(p, w)
+	return nil, false
+}
+
+// fact makes an empty fact for a word.
+func (p *part) fact(w *Word) *Fact {
+	name := w.name
+	for q := p; q.parent != nil; q = q.parent {
+		name = q.name() + "." + name
+	}
+	return &Fact{Address: p.block.head.Address, Word: name, Unit: w.unit, Help: w.help, Span: p.spanOf(w.name)}
+}
+
+// written decodes a value that stands in the recipe.
+func (r *reader) written(p *part, w *Word, a *attr) (*Fact, bool) {
+	if a.value == nil {
+		return nil, false
+	}
+	if t, ok := a.value.(*textExpr); ok {
+		for _, alt := range w.alts {
+			if t.s == alt.plain {
+				*alt.to = true
+				f := p.fact(w)
+				f.Value = TextValue(t.s)
+				return f, true
+			}
+		}
+	}
+	if w.typ == typeLiteral {
+		return r.writtenDial(p, w, a)
+	}
+	ev := &evaluator{r: r, p: p}
+	v, ok := ev.eval(a.value)
+	if !ok {
+		return nil, false
+	}
+	v, problem, fix := w.fit(v)
+	if problem != "" {
+		r.fault(a.span, w.name+" is "+problem, fix)
+		return nil, false
+	}
+	f := p.fact(w)
+	f.Value = v
+	if isLiteral(a.value) {
+		if n, ok := a.value.(*numberExpr); ok {
+			f.source = n.text
+		}
+	} else {
+		f.Origin = Formula
+		f.Formula = writer{}.write(a.value, 0)
+		f.Numbers = ev.inNumbers(a.value)
+	}
+	if w.set != nil {
+		w.set(v)
+	}
+	return f, true
+}
+
+// byDefault decodes the default of a word that is not written.
+func (r *reader) byDefault(p *part, w *Word) (*Fact, bool) {
+	text := w.defaultIn(p.form)
+	e, err := r.formula(text)
+	if err != nil {
+		panic("lang: " + p.kindName() + "." + w.name + ": " + err.Error())
+	}
+	ev := &evaluator{r: r, p: p, what: w.name + " = " + text, at: p.span}
+	v, ok := ev.eval(e)
+	if !ok {
+		return nil, false
+	}
+	f := p.fact(w)
+	f.Origin, f.Formula, f.Numbers = Default, text, ev.inNumbers(e)
+	return r.accept(p, w, f, v, "give "+w.name)
+}
+
+// accept checks a value that is not written as such against its word.
+func (r *reader) accept(p *part, w *Word, f *Fact, v Value, fix string) (*Fact, bool) {
+	v, problem, _ := w.fit(v)
+	if problem != "" {
+		how := f.Formula
+		if f.Numbers != "" {
+			how += " = " + f.Numbers
+		}
+		r.fault(p.spanOf(w.name), fmt.Sprintf("%s: %s is %s", p.title(), w.name, problem), fmt.Sprintf("%s = %s; %s, or change what it follows from", w.name, how, fix))
+		return nil, false
+	}
+	f.Value = v
+	if w.set != nil {
+		w.set(v)
+	}
+	return f, true
+}
+
+// fit makes a value into one that the word accepts, or says what it is instead
+// and what to do.
+func (w *Word) fit(v Value) (fitted Value, problem, fix string) {
+	switch w.typ {
+	case typeAny:
+		return v, "", ""
+	case typeKind, typeChoice, typeText:
+		if v.typ != isText {
+			return v, v.String() + ", not a word", w.accepts()
+		}
+	case typeFlag:
+		if v.typ != isFlag {
+			return v, v.String() + ", neither true nor false", "write true or false, without quotes"
+		}
+	case typeNumber, typeCount:
+		if v.typ != isNumber {
+			fix := w.accepts()
+			if len(w.alts) > 0 {
+				fix += ", or " + w.altWords()
+			}
+			return v, v.String() + ", not a number", fix
+		}
+	case typeNumbers, typeChoices, typeTexts:
+		if v.typ != isList {
+			if w.typ == typeChoices || w.n <= 1 {
+				v = Value{typ: isList, list: []Value{v}}
+			} else {
+				return v, v.String() + ", not a list", w.accepts()
+			}
+		}
+		if w.n > 0 && len(v.list) != w.n {
+			return v, fmt.Sprintf("a list of %d", len(v.list)), w.accepts()
+		}
+		if len(v.list) == 0 {
+			return v, "an empty list", w.accepts()
+		}
+		for i, e := range v.list {
+			if w.typ == typeNumbers && e.typ != isNumber || w.typ != typeNumbers && e.typ != isText {
+				return v, fmt.Sprintf("a list whose item %d is %s", i+1, e), w.accepts()
+			}
+		}
+	}
+	if w.typ == typeCount {
+		n, ok := whole(v.num)
+		if !ok {
+			return v, formatNumber(v.num) + ", and it is counted", "write floor(...) or ceil(...)"
+		}
+		v = NumberValue(n)
+	}
+	return w.fitLimits(v)
+}
+
+// fitLimits checks range and choices, of every item of a list.
+func (w *Word) fitLimits(v Value) (Value, string, string) {
+	items := v.list
+	if v.typ != isList {
+		items = []Value{v}
+	}
+	for _, e := range items {
+		if w.ranged && (e.num < w.lo || e.num > w.hi) {
+			return v, formatUnit(e.num, w.unit), fmt.Sprintf("it may be %s to %s", formatNumber(w.lo), formatUnit(w.hi, w.unit))
+		}
+		if w.typ == typeCount && !w.ranged && e.num < 0 {
+			return v, formatNumber(e.num) + ", and it is counted", "counts are not negative"
+		}
+		if w.choices != nil && !slices.Contains(w.choices, e.text) {
+			fix := "it may be " + either(w.choices)
+			var s suggester
+			if c := s.nearest(e.text, w.choices); c != "" {
+				fix = fmt.Sprintf("did you mean %q?", c)
+			}
+			return v, fmt.Sprintf("%q, which there is not", clip(e.text)), fix
+		}
+	}
+	return v, "", ""
+}
+
+// accepts says in a few words what may be given.
+func (w *Word) accepts() string {
+	s := ""
+	switch w.typ {
+	case typeKind, typeChoice:
+		return either(w.choices)
+	case typeChoices:
+		return "one or a list of " + either(w.choices)
+	case typeText, typeTexts:
+		return "words in quotes"
+	case typeFlag:
+		return "true or false"
+	case typeRef:
+		return "the name of " + orList(articles(w.kinds))
+	case typeRefs:
+		return "the names of " + orList(w.kinds) + " blocks"
+	case typeCount:
+		s = "a whole number"
+	case typeNumbers:
+		s = "a list of numbers"
+		if w.n > 0 {
+			s = fmt.Sprintf("a list of %d numbers, [%s]", w.n, strings.TrimSuffix(strings.Repeat("..., ", w.n), ", "))
+		}
+	default:
+		s = "a number"
+	}
+	if w.ranged {
+		return s + fmt.Sprintf(", %s to %s", formatNumber(w.lo), formatUnit(w.hi, w.unit))
+	}
+	if w.unit != "" {
+		s += " of " + w.unit
+	}
+	return s
+}
+
+// altWords lists the plain words that may stand in place of the value.
+func (w *Word) altWords() string {
+	var words []string
+	for _, a := range w.alts {
+		words = append(words, a.plain)
+	}
+	return either(words)
+}
+
+// formatUnit writes a number with its unit.
+func formatUnit(v float64, unit string) string {
+	if unit == "" {
+		return formatNumber(v)
+	}
+	return formatNumber(v) + " " + unit
+}

@@ -1,0 +1,144 @@
+package lang
+
+import (
+	"fmt"
+	"strings"
+)
+
+// SetLiteral returns src with one literal replaced: the value of a word of the
+// block at an address, "dial.petals". A word of a sub-block is "rays.depth".
+// All other bytes, comments and layout among them, stay as they are, and src
+// itself is not changed.
+//
+// Both the old and the new value have to be one literal: a number, a word in
+// quotes, true or false; a formula is not rewritten. The result is read again
+// before it is returned: it has the same blocks and words in the same order and
+// the new literal in its place. Whether the value is in its range is for Read
+// to say.
+func SetLiteral(src []byte, address, word, text string) ([]byte, error) {
+	text = strings.TrimSpace(text)
+	before, err := outlineOf(src)
+	if err != nil {
+		return nil, err
+	}
+	at := before.find(address, word)
+	if at == nil {
+		return nil, fmt.Errorf("%s has no written %s", address, word)
+	}
+	if !isOneLiteral(at.value) {
+		return nil, fmt.Errorf("%s of %s is no literal: %s", word, address, src[at.span.Byte:at.span.EndByte])
+	}
+	want, ok := parseLiteral(text)
+	if !ok {
+		return nil, fmt.Errorf("%q is no literal", clip(text))
+	}
+	out := make([]byte, 0, len(src)+len(text))
+	out = append(out, src[:at.span.Byte]...)
+	out = append(out, text...)
+	out = append(out, src[at.span.EndByte:]...)
+
+	after, err := outlineOf(out)
+	if err != nil {
+		return nil, fmt.Errorf("the recipe would not read any more: %w", err)
+	}
+	now := after.find(address, word)
+	if now == nil || !before.like(after) || literalText(now.value) != literalText(want) {
+		return nil, fmt.Errorf("%q does not take the place of %s of %s", clip(text), word, address)
+	}
+	return out, nil
+}
+
+// parseLiteral reads text that is one literal and nothing else.
+func parseLiteral(text string) (expr, bool) {
+	const before = "probe = "
+	o, err := outlineOf([]byte(before + text + "\n"))
+	if err != nil || len(o) != 1 || o[0].attr == nil || strings.Contains(text, "\n") {
+		return nil, false
+	}
+	a := o[0].attr
+	if n, ok := a.value.(*numberExpr); ok && n.text != text {
+		return nil, false // in brackets
+	}
+	return a.value, isOneLiteral(a.value) && a.span.Byte == len(before) && a.span.EndByte == len(before)+len(text)
+}
+
+// outline lists what is written in a recipe, in order: an entry for every block
+// and for every word.
+type outline []entry
+
+type entry struct {
+	address string // of the block it stands in, with its sub-blocks: "plate.sun rays"
+	word    string // empty for a block
+	attr    *attr
+}
+
+// outlineOf parses a recipe as far as its structure. The faults of syntax are
+// an error.
+func outlineOf(src []byte) (outline, error) {
+	r := newReader(src, "recipe", Kinds{})
+	b := r.syntax()
+	if b == nil {
+		return nil, r.diags
+	}
+	var o outline
+	o.add("", b)
+	return o, nil
+}
+
+func (o *outline) add(address string, b *body) {
+	for _, a := range b.attrs {
+		*o = append(*o, entry{address, a.word, a})
+	}
+	for _, raw := range b.blocks {
+		in := raw.kind
+		for _, l := range raw.labels {
+			if address == "" {
+				in += "."
+			} else {
+				in += " "
+			}
+			in += l.text
+		}
+		if address != "" {
+			in = address + "\x00" + in
+		}
+		*o = append(*o, entry{address: in})
+		o.add(in, raw.body)
+	}
+}
+
+// find returns the word of a block. Blocks whose label is a title are found by
+// their kind alone.
+func (o outline) find(address, word string) *attr {
+	if sub, w, ok := strings.Cut(word, "."); ok {
+		address, word = address+"\x00"+sub, w
+	}
+	for _, e := range o {
+		if e.attr != nil && e.word == word && (e.address == address || strings.HasPrefix(e.address, address+".") && !strings.Contains(address, ".")) {
+			return e.attr
+		}
+	}
+	return nil
+}
+
+// like says whether two recipes have the same blocks and words in one order.
+func (o outline) like(other outline) bool {
+	if len(o) != len(other) {
+		return false
+	}
+	for i := range o {
+		if o[i].address != other[i].address || o[i].word != other[i].word {
+			return false
+		}
+	}
+	return true
+}
+
+// isOneLiteral says whether e is a number, a text or a flag as it is written.
+func isOneLiteral(e expr) bool {
+	_, list := e.(*listExpr)
+	return e != nil && !list && isLiteral(e)
+}
+
+// literalText writes a literal for comparison.
+func literalText(e expr) string { return writer{}.write(e, 0) }

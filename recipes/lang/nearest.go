@@ -1,0 +1,57 @@
+package lang
+
+// suggester finds what a misspelt word may have meant, within a budget: a
+// hostile recipe may hold very many misspelt words.
+type suggester struct{ work int }
+
+// suggestWork bounds the work of all suggestions for one recipe, in cells of
+// the distance tables: some tens of milliseconds.
+const suggestWork = 10_000_000
+
+// nearest returns the candidate with the least edit distance to word, if that
+// is small against its length, else "". The first wins among equals.
+func (s *suggester) nearest(word string, candidates []string) string {
+	if len(word) > 64 {
+		return ""
+	}
+	best, least := "", 1+max(1, len(word)/3)
+	for _, c := range candidates {
+		if d := len(c) - len(word); d >= least || -d >= least {
+			continue
+		}
+		if s.work += len(word) * len(c); s.work > suggestWork {
+			break
+		}
+		if d := distance(word, c); d < least {
+			best, least = c, d
+		}
+	}
+	return best
+}
+
+// distance is the least number of insertions, deletions, replacements and
+// swaps of neighbours that make a from b, no part edited twice (optimal string
+// alignment).
+func distance(a, b string) int {
+	prev2 := make([]int, len(b)+1)
+	prev := make([]int, len(b)+1)
+	row := make([]int, len(b)+1)
+	for j := range prev {
+		prev[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		row[0] = i
+		for j := 1; j <= len(b); j++ {
+			same := 1
+			if a[i-1] == b[j-1] {
+				same = 0
+			}
+			row[j] = min(prev[j]+1, row[j-1]+1, prev[j-1]+same)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				row[j] = min(row[j], prev2[j-2]+1)
+			}
+		}
+		prev2, prev, row = prev, row, prev2
+	}
+	return prev[len(b)]
+}
