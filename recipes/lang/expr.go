@@ -170,7 +170,7 @@ func (w writer) text(e expr) (string, int) {
 	case *binaryExpr:
 		b := binding[e.op]
 		x := w.write(e.x, b)
-		if c, ok := e.y.(*callExpr); ok && e.op == "*" && isNumber(e.x) {
+		if c, ok := e.y.(*callExpr); ok && e.op == "*" && bareNumber(e.x) {
 			y, _ := w.text(c)
 			return x + " " + y, bindMul // 2 sin(18), as people write it
 		}
@@ -196,8 +196,8 @@ func (w writer) list(items []expr) string {
 	return strings.Join(parts, ", ")
 }
 
-// isNumber says whether e is written as a bare number.
-func isNumber(e expr) bool {
+// bareNumber says whether e is written as a bare number.
+func bareNumber(e expr) bool {
 	_, ok := e.(*numberExpr)
 	return ok
 }
