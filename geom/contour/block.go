@@ -81,7 +81,7 @@ func (b *block) mark(values []float64) bool {
 			some |= some >> 1
 			all &= all >> 1
 			r := z*side + y
-			b.active[r] = uint8(some &^ all)
+			b.active[r] = uint8(some&^all) & (1<<side - 1)
 			b.first[r] = n
 			n += uint16(bits.OnesCount8(b.active[r]))
 		}

@@ -8,7 +8,7 @@ import (
 )
 
 // side is the number of cells along the edge of a block.
-const side = 8
+const side = 4
 
 // grid is an octree of blocks over a cube. A block of level l has an edge of
 // root / 2^l and side^3 cells. All corners of all cells lie on one lattice, of

@@ -1,7 +1,6 @@
 package contour
 
 import (
-	"fmt"
 	"math"
 
 	"waxwright/geom/sdf"
@@ -35,7 +34,7 @@ type solver struct {
 	lo    vec.P      // the cell's low corner
 	h     float64    // and size
 
-	why  string
+	why  int
 	seen []sdf.Word // faces that the crossings lie on
 }
 
@@ -236,10 +235,10 @@ func (s *solver) two(v *vertex, mean vec.P) bool {
 	case alongside:
 		q, _, _ := s.local.Project(mean)
 		v.at = q
-		s.why = "alongside"
+		s.why = 3
 		return s.valid(q)
 	}
-	s.why = fmt.Sprintf("two %d", how)
+	s.why = int(how)
 	if s.nickedCorner(v, a, b) {
 		return true
 	}
@@ -302,7 +301,7 @@ func (s *solver) several(v *vertex, mean vec.P) bool {
 		}
 	}
 	if !math.IsInf(best, 1) {
-		s.why = "corner"
+		s.why = 10
 		return s.vanish(v.at)
 	}
 	if !math.IsInf(far, 1) && s.escape(v, away) && s.vanish(away) {
@@ -321,10 +320,10 @@ func (s *solver) several(v *vertex, mean vec.P) bool {
 		}
 	}
 	if !math.IsInf(best, 1) {
-		s.why = "creases"
+		s.why = 11
 		return s.vanish(v.at)
 	}
-	s.why = "several"
+	s.why = 12
 	s.fallback(v, mean)
 	return false
 }

@@ -165,10 +165,10 @@ func (w *worker) solveCell(b *block, x, y, z int, h float64) {
 			}
 			w.cross = append(w.cross, crossing{in: w.corner(x, y, z, c[0]), out: w.corner(x, y, z, c[1])})
 		}
-		w.solver.why = ""
+		w.solver.why = 0
 		v, good := w.solver.patch(w.cross)
 		if !good {
-			b.faults = append(b.faults, fault{at: v.at, width: h, why: fmt.Sprintf("loops %d seen %d words %d good %v %s", p.loops, len(w.solver.seen), len(w.solver.words), good, w.solver.why)})
+			b.faults = append(b.faults, fault{at: v.at, width: h, why: fmt.Sprintf("loops %d seen %d words %d good %v %d", p.loops, len(w.solver.seen), len(w.solver.words), good, w.solver.why)})
 		}
 		b.verts = append(b.verts, v)
 	}
