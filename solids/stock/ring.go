@@ -88,15 +88,27 @@ func ringLetter(s string) (float64, bool) {
 	return n + part, rest == ""
 }
 
-// splitFraction takes a half or a quarter off the end of a size.
+// fractions are what may stand behind a whole size.
+var fractions = []struct {
+	text string
+	part float64
+}{{"½", 0.5}, {"¼", 0.25}, {"¾", 0.75}, {"1/2", 0.5}, {"1/4", 0.25}, {"3/4", 0.75}}
+
+// splitFraction takes a half or a quarter off the end of a size. Where a digit
+// stands right before it ("71/2") or the rest has a point the size is unclear
+// and stays as it is.
 func splitFraction(s string) (whole string, part float64) {
-	for _, f := range []struct {
-		text string
-		part float64
-	}{{"½", 0.5}, {"¼", 0.25}, {"¾", 0.75}, {"1/2", 0.5}, {"1/4", 0.25}, {"3/4", 0.75}} {
-		if cut, ok := strings.CutSuffix(s, f.text); ok {
-			return strings.TrimSpace(cut), f.part
+	for _, f := range fractions {
+		cut, ok := strings.CutSuffix(s, f.text)
+		if !ok {
+			continue
 		}
+		whole = strings.TrimSpace(cut)
+		glued := f.text[0] < 128 && cut == whole && strings.TrimRight(cut, "0123456789") != cut
+		if glued || strings.Contains(whole, ".") {
+			return s, 0
+		}
+		return whole, f.part
 	}
 	return s, 0
 }
