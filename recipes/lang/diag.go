@@ -47,7 +47,7 @@ func (s Severity) MarshalText() ([]byte, error) { return []byte(s.String()), nil
 type Diag struct {
 	Severity Severity `json:"severity"`
 	Summary  string   `json:"summary"` // what is wrong, one line
-	Detail   string   `json:"detail"`  // what to do, may be empty
+	Detail   string   `json:"detail"`  // what to do, may be empty or several lines
 	Span     Span     `json:"span"`
 	Line     string   `json:"source,omitempty"` // the line itself, or the part of it round the span
 	Mark     int      `json:"-"`                // characters before the span in Line

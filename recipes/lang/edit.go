@@ -75,6 +75,9 @@ type entry struct {
 // outlineOf parses a recipe as far as its structure. The faults of syntax are
 // an error.
 func outlineOf(src []byte) (outline, error) {
+	if len(src) > MaxBytes {
+		return nil, fmt.Errorf("the recipe is too large: over %d bytes", MaxBytes)
+	}
 	r := newReader(src, "recipe", Kinds{})
 	b := r.syntax()
 	if b == nil {

@@ -27,10 +27,6 @@ type guarded struct {
 func (r *reader) guard() (t guarded, ok bool) {
 	src := r.lines.src
 	t.start = hcl.InitialPos
-	if len(src) > MaxBytes {
-		r.fault(r.file(), fmt.Sprintf("the file is too large: over %d bytes", MaxBytes), "a recipe is a few pages of text")
-		return t, false
-	}
 	for _, m := range utf16Mark {
 		if bytes.HasPrefix(src, m) {
 			r.fault(r.file(), "the file is not UTF-8 text", "save it with the encoding UTF-8")
@@ -44,6 +40,10 @@ func (r *reader) guard() (t guarded, ok bool) {
 	if at, problem := notText(src); problem != "" {
 		at += t.start.Byte
 		r.fault(r.lines.place(r.name, at, at+1), problem, "a recipe is plain text, saved with the encoding UTF-8")
+		return t, false
+	}
+	if roughTokens(src) > maxTokens { // a lexer that has run already has used up the memory
+		r.fault(r.file(), fmt.Sprintf("the recipe is too large: over %d words, numbers and signs", maxTokens), "split it into several recipes")
 		return t, false
 	}
 	t.src = src
@@ -68,14 +68,32 @@ func notText(src []byte) (at int, problem string) {
 	return 0, ""
 }
 
+// roughTokens counts the tokens of a text from above, but for a factor of two
+// that oddities such as 1a or " " may hide: every run of letters and digits, and
+// every other character that is not a blank, is one.
+func roughTokens(src []byte) int {
+	n, in := 0, false // a run
+	for _, c := range src {
+		switch {
+		case c >= 'a' && c <= 'z', c >= 'A' && c <= 'Z', c >= '0' && c <= '9', c == '_':
+			if !in {
+				n++
+			}
+			in = true
+			continue
+		case c == ' ', c == '\t', c == '\r', c >= 0x80 && c < 0xC0: // the latter go on with a character
+		default:
+			n++
+		}
+		in = false
+	}
+	return n
+}
+
 // guardTokens checks depth and number of tokens. An expression nests without
 // brackets too, by signs and operators: so the operands that stand open, in all
 // enclosing brackets together, are counted as well.
 func (r *reader) guardTokens(tokens hclsyntax.Tokens) bool {
-	if len(tokens) > maxTokens {
-		r.fault(r.file(), fmt.Sprintf("the recipe is too large: over %d words, numbers and signs", maxTokens), "")
-		return false
-	}
 	type level struct {
 		brace bool // a line ends what is open
 		open  int  // tokens since the last comma or line
@@ -99,6 +117,11 @@ func (r *reader) guardTokens(tokens hclsyntax.Tokens) bool {
 			if len(levels) > 1 {
 				open -= top.open
 				levels = levels[:len(levels)-1]
+			}
+		case hclsyntax.TokenNumberLit:
+			if len(t.Bytes) > maxDigits {
+				r.fault(r.span(t.Range), fmt.Sprintf("a number of %d characters", len(t.Bytes)), "round it")
+				return false
 			}
 		case hclsyntax.TokenComma:
 			open -= top.open

@@ -41,8 +41,8 @@ func (l *lines) position(at int) (line, column int) {
 // The most of a line that is quoted, and what of it comes before the span if
 // the line is longer: a hostile file may be one line of a megabyte.
 const (
-	quoteMost   = 160
-	quoteBefore = 60
+	quoteMost   = 100
+	quoteBefore = 40
 )
 
 // quote puts the line of its span into a diagnostic, as characters that are

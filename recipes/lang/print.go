@@ -49,7 +49,7 @@ func (ds Diags) Print(w io.Writer, l Layout) error {
 			fmt.Fprintf(&out, "  %s%s\n", strings.Repeat(" ", d.Mark-indent), paint(hue, strings.Repeat("^", d.Marks)))
 		}
 		if d.Detail != "" {
-			fmt.Fprintf(&out, "  %s\n", d.Detail)
+			fmt.Fprintf(&out, "  %s\n", strings.ReplaceAll(d.Detail, "\n", "\n  "))
 		}
 	}
 	_, err := w.Write(out.Bytes())

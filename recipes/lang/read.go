@@ -12,8 +12,9 @@ import (
 // that the worst file within them is read in a blink.
 const (
 	MaxBytes   = 1 << 20 // size of a file
-	maxTokens  = 200_000 // of the whole file: 5,000 blocks of ten short lines
+	maxTokens  = 200_000 // of the whole file: some 5,000 blocks of eight short lines
 	maxPerLine = 1_000   // tokens on a line, and open operands of an expression
+	maxDigits  = 40      // characters of a number
 	maxDepth   = 32      // of brackets of all sorts
 	maxBlocks  = 5_000   // blocks and sub-blocks
 	maxFaults  = 1_000   // that are reported
@@ -32,6 +33,10 @@ type Options struct {
 //
 // Read panics if the kinds contradict themselves; see Kinds.Check.
 func Read(src []byte, name string, kinds Kinds, o Options) (*File, Diags) {
+	if len(src) > MaxBytes {
+		too := fmt.Sprintf("the file is too large: over %d bytes", MaxBytes)
+		return nil, Diags{{Summary: too, Detail: "a recipe is a few pages of text", Span: Span{File: name}}}
+	}
 	r := newReader(src, name, kinds)
 	r.set = o.Set
 	if body := r.syntax(); body != nil {

@@ -144,7 +144,7 @@ func (r *reader) reportCircle(group []*block, needs func(*block) []need, what, f
 	if len(path) == 1 {
 		summary = group[0].head.Address + " needs itself"
 	}
-	r.fault(path[0].at, summary, strings.Join(links, "; ")+". "+fix)
+	r.fault(path[0].at, summary, strings.Join(append(links, fix), "\n"))
 }
 
 // shortestCircle returns the needs along the shortest way from the first block

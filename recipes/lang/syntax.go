@@ -76,9 +76,7 @@ func (r *reader) slips(tokens hclsyntax.Tokens) map[int]bool {
 			depth--
 		case hclsyntax.TokenNumberLit:
 			unit := next(1)
-			if len(t.Bytes) > 40 {
-				say(t, t, fmt.Sprintf("a number of %d characters", len(t.Bytes)), "round it")
-			} else if unit.Type == hclsyntax.TokenIdent {
+			if unit.Type == hclsyntax.TokenIdent {
 				say(t, unit, fmt.Sprintf("%q behind a number", clip(string(unit.Bytes))), unitAdvice(string(t.Bytes), string(unit.Bytes)))
 			} else if unit.Type == hclsyntax.TokenComma && next(2).Type == hclsyntax.TokenNumberLit && depth == 0 {
 				say(t, next(2), "a comma in a number", fmt.Sprintf("decimals have a point: %s.%s", t.Bytes, next(2).Bytes))
