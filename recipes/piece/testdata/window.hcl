@@ -21,7 +21,7 @@ stones "bud" {
   on     = plate.frame
   gem    = "citrine"
   size   = 2.5
-  at     = 225                # below, once the frame is turned by an eighth
+  at     = 135                # below, once the frame is turned by an eighth
   out    = 9.2
 }
 
