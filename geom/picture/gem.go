@@ -134,8 +134,9 @@ const (
 	gemLeast   = 0.02 // light below this share is not followed further
 )
 
-// shadeFacets follows the line of sight o + t d into a faceted stone.
-func (st *stage) shadeFacets(b *body, o, d vec.P) light {
+// shadeFacets follows the line of sight o + t d into a faceted stone, through
+// a number of inner reflections.
+func (st *stage) shadeFacets(b *body, o, d vec.P, bounces int) light {
 	g := b.gem
 	lo, ld := b.place.Local(o), b.place.LocalDir(d)
 	t, face := g.solid.enter(lo, ld)
@@ -143,13 +144,16 @@ func (st *stage) shadeFacets(b *body, o, d vec.P) light {
 		return g.color
 	}
 	p, n := lo.Add(ld.Mul(t)), g.solid.planes[face].Normal
-	c := -n.Dot(ld)
+	if bounces == gemBounces {
+		ld = b.place.LocalDir(st.cam.toEye(b.place.Point(p)).Neg())
+	}
+	c := max(-n.Dot(ld), 0.01)
 	f := dielectric(c, 1/g.index)
 	sum := st.gemLight(b, p, ld.Add(n.Mul(2*c))).times(f)
 	ld = refract(ld, n, c, 1/g.index)
 	w := 1 - f
 	path := 0.0
-	for range gemBounces {
+	for range bounces {
 		t, face = g.solid.leave(p, ld)
 		if face < 0 {
 			break
@@ -163,8 +167,11 @@ func (st *stage) shadeFacets(b *body, o, d vec.P) light {
 		if f < 1 {
 			tint := g.through(path).times(w * (1 - f))
 			out := refract(ld, n, c, g.index)
-			l := st.gemLight(b, p, out)
-			if g.fire > 0 {
+			l, open := st.gemLight(b, p, out), true
+			if w*(1-f) > 0.15 && bounces == gemBounces && b.place.Dir(out).Dot(st.tent.up) < 0.3 {
+				l, open = st.behind(b, p, out, l)
+			}
+			if open && g.fire > 0 {
 				l.R = st.gemLight(b, p, bent(ld, n, c, g.index-g.fire/2, out)).R
 				l.B = st.gemLight(b, p, bent(ld, n, c, g.index+g.fire/2, out)).B
 			}
@@ -202,8 +209,19 @@ func (g *gemLook) through(s float64) light {
 
 // gemLight is the tent's light at a stone, p and d in the stone's coordinates.
 func (st *stage) gemLight(b *body, p, d vec.P) light {
-	l := st.tent.from(b.place.Point(p), b.place.Dir(d), 0)
-	return l
+	return st.tent.sparkle(b.place.Point(p), b.place.Dir(d))
+}
+
+// behind is the light that comes to a stone's back from direction d, both in
+// the stone's coordinates: mostly its seat. It is free, and tells so, where
+// nothing stands in the way.
+func (st *stage) behind(b *body, p, d vec.P, free light) (light, bool) {
+	wp, wd := b.place.Point(p), b.place.Dir(d)
+	h := st.tree.first(wp.Add(wd.Mul(offFace*st.tent.radius)), wd)
+	if h.tri < 0 || st.items[st.tri[h.tri].item].gem != nil {
+		return free, true
+	}
+	return st.second(h, wp, wd), false
 }
 
 // bent refracts, or falls back where this colour no longer comes out.

@@ -79,7 +79,16 @@ func shoulder(v float64) float64 {
 	return knee + (1-knee)*t/(1+t)
 }
 
-func (a light) rolled() light { return light{shoulder(a.R), shoulder(a.G), shoulder(a.B)} }
+// rolled bends bright light: partly each colour by itself, as film whitens
+// glare, partly as a whole, to keep the hue of stones.
+func (a light) rolled() light {
+	each := light{shoulder(a.R), shoulder(a.G), shoulder(a.B)}
+	m := max(a.R, a.G, a.B)
+	if m <= 0 {
+		return each
+	}
+	return a.times(shoulder(m)/m).mix(each, 0.45)
+}
 
 // smooth is 0 up to a, 1 from b on, and a smooth step between.
 func smooth(a, b, x float64) float64 {

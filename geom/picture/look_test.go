@@ -40,3 +40,16 @@ func TestLook(t *testing.T) {
 		write(t, "piece-"+v.String(), img)
 	}
 }
+
+func BenchmarkRender(b *testing.B) {
+	s := piece(1)
+	for _, v := range []View{Front, Quarter} {
+		b.Run(v.String(), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := Render(context.Background(), s, Options{Width: 1600, Height: 1200, View: v}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

@@ -26,7 +26,7 @@ func sun(r float64, lobes, steps int) *mesh.Mesh {
 		s, c := math.Sincos(math.Pi / 2 * float64(i) / 8)
 		levels = append(levels, vec.P2{X: 0.35 - 0.35*c, Y: -0.35 + 0.35*s})
 	}
-	const rings = 60
+	const rings = 120
 	m := &mesh.Mesh{}
 	n := len(levels) + rings + 1
 	for s := range steps {
@@ -40,6 +40,12 @@ func sun(r float64, lobes, steps int) *mesh.Mesh {
 			groove := 0.0
 			if q > 0.62*r && q < 0.9*r {
 				groove = -0.4 * math.Pow(math.Max(0, math.Cos(b*float64(4*lobes))), 2) * math.Min(1, (q-0.62*r)/(0.02*r))
+			}
+			if d := math.Abs(q - 0.4345*r); d < 0.11*r { // a channel under the petals
+				groove = -0.75 * math.Min(1, (0.11*r-d)/(0.03*r))
+			}
+			if q < 0.24*r { // a seat under the heart
+				groove = -1.25 + 0.6*q/(0.24*r)
 			}
 			m.V = append(m.V, vec.Bearing(q, b).At(groove))
 		}

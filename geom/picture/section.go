@@ -78,7 +78,7 @@ func (st *stage) prepareCaps() {
 }
 
 // capSeen reports whether the cut faces the viewer.
-func (st *stage) capSeen() bool { return st.cut.Normal.Dot(st.cam.toEye(st.cutPoint())) > 0.01 }
+func (st *stage) capSeen() bool { return st.cut.Normal.Dot(st.cam.sight(st.cutPoint())) < -0.01 }
 
 func (st *stage) cutPoint() vec.P {
 	c := st.tent.center

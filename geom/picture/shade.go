@@ -17,6 +17,9 @@ type stage struct {
 	facing bool // the paper is seen from above, not edge-on
 	hides  bool // the paper may hide something
 	tent   tent
+	beams  *beams
+	tree   *rayTree
+	shadow shadowGrid
 
 	scr         []point
 	cols, rows  int
@@ -47,6 +50,12 @@ func (st *stage) prepare(ctx context.Context) error {
 	st.project()
 	st.bin()
 	st.prepareCaps()
+	st.beams = newBeams(&st.tent)
+	st.tree = plant(st.soup, st.o.Workers)
+	st.cast(ctx)
+	if ctx.Err() == nil {
+		st.layShadow()
+	}
 	return ctx.Err()
 }
 
@@ -121,7 +130,7 @@ next:
 				}
 			}
 		}
-		shreds[n] = shred{id: id, sample: int32(s), count: 1, n: normal}
+		shreds[n] = shred{id: id, sample: int32(s), count: 1, n: normal, front: st.frontOf(t.z[at])}
 		n++
 	}
 	var sum light
@@ -129,7 +138,7 @@ next:
 		c := &shreds[k]
 		sx := (float64(t.x0+i)*grid + float64(c.sample%grid) + 0.5) / grid
 		sy := (float64(t.y0+j)*grid + float64(c.sample/grid) + 0.5) / grid
-		sum = sum.add(st.shade(c.id, sx, sy).times(float64(c.count)))
+		sum = sum.add(st.shade(c.id, sx, sy, st.bevel(shreds[:n], k)).times(float64(c.count)))
 	}
 	if bare > 0 && !st.o.Bare {
 		sum = sum.add(st.paper(float64(t.x0+i)+0.5, float64(t.y0+j)+0.5).times(float64(bare)))
@@ -148,15 +157,46 @@ next:
 	pix[3] = level(255 * alpha)
 }
 
+// bevel returns how the normal of shred k leans over to another shred of the
+// same body that it meets in the pixel: no real edge is sharper than that, and
+// the light that it catches makes metal look made.
+func (st *stage) bevel(shreds []shred, k int) vec.P {
+	c := &shreds[k]
+	if c.id < 0 {
+		return vec.P{}
+	}
+	var lean vec.P
+	for l := range shreds {
+		o := &shreds[l]
+		if l == k || o.id < 0 || st.tri[o.id].item != st.tri[c.id].item {
+			continue
+		}
+		if math.Abs(float64(o.front-c.front))*st.cam.Scale < 3 {
+			lean = lean.Add(o.n.Mul(0.8))
+		}
+	}
+	return lean
+}
+
 func level(v float64) uint8 { return uint8(max(0, min(v+0.5, 255))) }
 
+// frontOf turns buffer depth back into a distance in front of the centre.
+func (st *stage) frontOf(z float32) float32 {
+	if st.cam.Dist == 0 {
+		return z
+	}
+	return float32(st.cam.Dist * (1 - 1/float64(z)))
+}
+
 // faceNormal is the mean normal of a triangle's corners.
-func (st *stage) faceNormal(id int32) vec.P {
-	t := &st.tri[id]
+func (st *stage) faceNormal(id int32) vec.P { return st.tri[id].normal(1, 1, 1) }
+
+// normal blends the normals of the corners.
+func (t *tri) normal(a, b, c float64) vec.P {
 	return vec.P{
-		X: float64(t.n[0][0]) + float64(t.n[1][0]) + float64(t.n[2][0]),
-		Y: float64(t.n[0][1]) + float64(t.n[1][1]) + float64(t.n[2][1]),
-		Z: float64(t.n[0][2]) + float64(t.n[1][2]) + float64(t.n[2][2]),
+		X: a*float64(t.n[0][0]) + b*float64(t.n[1][0]) + c*float64(t.n[2][0]),
+		Y: a*float64(t.n[0][1]) + b*float64(t.n[1][1]) + c*float64(t.n[2][1]),
+		Z: a*float64(t.n[0][2]) + b*float64(t.n[1][2]) + c*float64(t.n[2][2]),
 	}.Unit()
 }
 
@@ -180,8 +220,9 @@ func (st *stage) weights(t *tri, x, y float64) (w [3]float64) {
 	return w
 }
 
-// shade returns the display light of what is seen at a picture position.
-func (st *stage) shade(id int32, x, y float64) light {
+// shade returns the display light of what is seen at a picture position. lean
+// is added to the normal of metal (see bevel).
+func (st *stage) shade(id int32, x, y float64, lean vec.P) light {
 	if id <= capMark {
 		return st.hatch(int(capMark-id), x, y)
 	}
@@ -189,18 +230,11 @@ func (st *stage) shade(id int32, x, y float64) light {
 	b := &st.items[t.item]
 	if b.gem != nil && b.gem.solid != nil {
 		o, d := st.cam.ray(x, y)
-		return st.shadeFacets(b, o, d).rolled()
+		return st.shadeFacets(b, o, d, gemBounces).rolled()
 	}
 	w := st.weights(t, x, y)
-	var p, n vec.P
-	for k := range 3 {
-		q := st.pos[t.v[k]]
-		p = p.Add(q.Mul(w[k]))
-		n.X += w[k] * float64(t.n[k][0])
-		n.Y += w[k] * float64(t.n[k][1])
-		n.Z += w[k] * float64(t.n[k][2])
-	}
-	n = n.Unit()
+	p := st.pos[t.v[0]].Mul(w[0]).Add(st.pos[t.v[1]].Mul(w[1])).Add(st.pos[t.v[2]].Mul(w[2]))
+	n := t.normal(w[0], w[1], w[2])
 	eye := st.cam.toEye(p)
 	if c := n.Dot(eye); c < 0.02 { // a smooth normal may lean over the edge
 		n = n.Add(eye.Mul(0.02 - c)).Unit()
@@ -217,7 +251,7 @@ func (st *stage) shade(id int32, x, y float64) light {
 	if _, ok := b.look.(Matte); ok {
 		return st.shadeMatte(b.matte, p, n, eye).rolled()
 	}
-	return st.shadeMetal(&b.metal, p, n, eye).rolled()
+	return st.shadeMetal(&b.metal, p, n.Add(lean).Unit(), eye).rolled()
 }
 
 // shadeSmoothGem is a cabochon or a pearl.
@@ -228,11 +262,4 @@ func (st *stage) shadeSmoothGem(b *body, p, n, eye vec.P) light {
 	r := n.Mul(2 * c).Sub(eye)
 	body := st.shadeMatte(g.color, p, n, eye)
 	return body.times(1 - f).add(st.tent.from(p, r, 0.02).times(f))
-}
-
-// paper is the display light of the paper at a picture position.
-func (st *stage) paper(x, y float64) light {
-	w, h := float64(st.o.Width), float64(st.o.Height)
-	dx, dy := (x-w/2)/w, (y-h/2)/h
-	return paperLight.times(1 - 0.16*(dx*dx+dy*dy))
 }

@@ -26,7 +26,7 @@ type panel struct {
 }
 
 var panels = []panel{
-	lamp(vec.P{X: -0.55, Y: 0.55, Z: 0.62}, 0.62, 0.42, light{3.10, 3.06, 3.00}),  // key, upper left
+	lamp(vec.P{X: -0.78, Y: 0.34, Z: 0.53}, 0.55, 0.45, light{3.20, 3.16, 3.10}),  // key, upper left
 	lamp(vec.P{X: 0.92, Y: 0.05, Z: 0.40}, 0.17, 0.75, light{1.70, 1.74, 1.80}),   // strip, right
 	lamp(vec.P{X: 0.20, Y: 0.95, Z: 0.26}, 1.00, 0.13, light{1.90, 1.90, 1.88}),   // strip, behind
 	lamp(vec.P{X: -0.25, Y: -0.90, Z: 0.42}, 0.50, 0.12, light{1.15, 1.10, 1.02}), // low, before
@@ -59,17 +59,34 @@ func (t *tent) from(p, d vec.P, soft float64) light {
 }
 
 // nearness is the radius of the piece over that of the tent.
-const nearness = 0.33
+const nearness = 0.42
 
 // at returns the light from a direction of length 1 in the tent's frame.
 func (t *tent) at(d vec.P, soft float64) light {
 	w := 0.03 + soft
-	wall := wallLow.mix(wallHigh, smooth(0, 1, d.Z))
+	wall := walls(d)
 	l := wall.mix(paperLight.times(0.86), smooth(w*0.5, -w*0.5, d.Z))
 	dark := smooth(-0.10-w, 0.01, d.Z) * smooth(0.22+w, 0.06, d.Z) / (1 + 3*soft)
 	l = l.mix(horizon, 0.92*dark)
-	for i := range panels {
-		b := &panels[i]
+	return panelsOver(panels, l, d, soft)
+}
+
+// walls is the tent's own light: brighter above, and across it a slow fall
+// from the key's side to the other, which flat metal shows as its sheen.
+func walls(d vec.P) light {
+	l := wallLow.mix(wallHigh, smooth(0, 1, d.Z))
+	return l.times(0.34 + 1.36*smooth(-0.62, 0.62, 0.66*d.Y-0.60*d.X))
+}
+
+// dome is the light without the key panel, blurred.
+func (t *tent) dome(d vec.P) light {
+	return panelsOver(panels[1:], walls(d), d, 0.3)
+}
+
+// panelsOver lays the panels that shine from d over the light l.
+func panelsOver(ps []panel, l light, d vec.P, soft float64) light {
+	for i := range ps {
+		b := &ps[i]
 		c := d.Dot(b.at)
 		if c <= 0.05 {
 			continue
@@ -84,3 +101,45 @@ func (t *tent) at(d vec.P, soft float64) light {
 	}
 	return l
 }
+
+// sparkle is the light that a stone sees: the tent, darker, with small lamps,
+// since stones live by contrast.
+func (t *tent) sparkle(p, d vec.P) light {
+	q := t.local(p.Sub(t.center)).Mul(nearness / t.radius)
+	v := q.Add(t.local(d)).Unit()
+	l := t.at(v, 0)
+	if v.Z < 0 {
+		return l.times(0.35)
+	}
+	// light and dark in patches, as a room has them
+	a := math.Sin(6.1*v.X+2.3*v.Y+0.7) + math.Sin(-3.2*v.X+5.7*v.Y+2.1) + math.Sin(4.4*v.X-6.8*v.Y+4.0)
+	l = l.times(0.18 + 1.15*smooth(-0.9, 1.1, a))
+	for i := range sparks {
+		c := v.Dot(sparks[i].at)
+		if s := smooth(sparks[i].edge, sparks[i].edge+0.010, c); s > 0 {
+			l = l.mix(light{3.2, 3.15, 3.05}, s)
+		}
+	}
+	return l
+}
+
+// spark is a small round lamp.
+type spark struct {
+	at   vec.P
+	edge float64 // cosine of its radius
+}
+
+var sparks = func() (out []spark) {
+	ring := func(count int, tilt, radius, turn float64) {
+		s, c := math.Sincos(tilt)
+		for i := range count {
+			b := vec.Bearing(s, turn+2*math.Pi*float64(i)/float64(count))
+			out = append(out, spark{b.At(c), math.Cos(radius)})
+		}
+	}
+	ring(3, 0.20, 0.07, 0.90)
+	ring(5, 0.48, 0.10, 0.35)
+	ring(7, 0.80, 0.12, 0.10)
+	ring(9, 1.15, 0.09, 0.25)
+	return out
+}()

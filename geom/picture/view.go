@@ -59,6 +59,7 @@ type Camera struct {
 	X, Y            float64 // where Center lands, pixels from the top left corner
 	Scale           float64 // pixels per mm at Center
 	Dist            float64 // from Center to the eye, mm; 0 for a parallel projection
+	eye             float64 // from Center to the eye that gloss is seen by, mm
 }
 
 // Project returns where p lands: x to the right, y down, in pixels from the
@@ -89,12 +90,20 @@ func (c Camera) ray(x, y float64) (o, d vec.P) {
 	return o, o.Sub(c.Center.Add(c.Back.Mul(c.Dist))).Unit()
 }
 
-// toEye returns the direction from p to the viewer.
-func (c Camera) toEye(p vec.P) vec.P {
+// sight returns the direction of the line of sight through p, away from the
+// viewer.
+func (c Camera) sight(p vec.P) vec.P {
 	if c.Dist == 0 {
-		return c.Back
+		return c.Back.Neg()
 	}
-	return c.Center.Add(c.Back.Mul(c.Dist)).Sub(p).Unit()
+	return p.Sub(c.Center.Add(c.Back.Mul(c.Dist))).Unit()
+}
+
+// toEye returns the direction from p to the eye that sees its gloss. It stands
+// at the distance of the long lens in parallel projections too: seen from
+// infinity flat metal would have one tone and equal stones one pattern.
+func (c Camera) toEye(p vec.P) vec.P {
+	return c.Center.Add(c.Back.Mul(c.eye)).Sub(p).Unit()
 }
 
 // aim returns a camera with the view's axes.
@@ -148,8 +157,9 @@ func frame(sp *soup, o Options) (Camera, error) {
 	if !(r > 0) {
 		return cam, fmt.Errorf("picture of a single point at %v", cam.Center)
 	}
+	cam.eye = lens * reach
 	if o.View == Quarter {
-		cam.Dist = lens * reach
+		cam.Dist = cam.eye
 	}
 	cam.Scale = 1
 	lo, hi := vec.P2{X: math.Inf(1), Y: math.Inf(1)}, vec.P2{X: math.Inf(-1), Y: math.Inf(-1)}
