@@ -34,6 +34,9 @@ func Read(src []byte, name string, set map[string]string) (*Piece, lang.Diags) {
 	m.roots()
 	for _, b := range file.Order() {
 		m.add(b)
+		if m.faults.Faulty() && len(m.piece.Owners) > most {
+			return nil, m.faults
+		}
 	}
 	m.eyes()
 	m.finish()
@@ -117,8 +120,15 @@ func (m *maker) add(b lang.Block) {
 	}
 }
 
+// most is how many bits of metal, and how many stones, a piece may have. It
+// keeps a hostile recipe from eating the machine.
+const most = 20000
+
 // part adds metal to the casting of root and tags it.
 func (m *maker) part(h lang.Head, root string, n int, f sdf.Field, holds string) *part {
+	if len(m.piece.Owners) == most {
+		m.fault(h.Address, "", fmt.Sprintf("the piece has more than %d bits of metal", most), "make fewer")
+	}
 	i := m.byRoot[root]
 	m.piece.Owners = append(m.piece.Owners, Owner{Address: h.Address, N: n, Casting: i, Span: h.Span})
 	l := m.lumps[i]

@@ -124,6 +124,10 @@ func (b *Stones) Derive(s *lang.Scope) {
 			s.Fault("points", fmt.Sprintf("%d numbers are no list of places", len(b.Points)), "give two numbers a place: right, up")
 			return
 		}
+		if len(b.Points) > 2*most {
+			s.Fault("points", fmt.Sprintf("%d places are more than a piece may have", len(b.Points)/2), fmt.Sprintf("give at most %d", most))
+			return
+		}
 		for i := 0; i < len(b.Points); i += 2 {
 			at := b.middle.Add(vec.P2{X: b.Points[i], Y: b.Points[i+1]})
 			b.places = append(b.places, vec.Shift(at.At(b.Lift)))

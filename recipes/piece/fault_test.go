@@ -1,0 +1,76 @@
+package piece
+
+import (
+	"strings"
+	"testing"
+)
+
+const sound = `
+piece "test" {}
+stones "ring" {
+  layout = "ring"
+  gem    = "citrine"
+  size   = 2
+  count  = 10
+}
+plate "sun" {
+  form   = "circle"
+  across = 20
+}
+prongs "inner" {
+  on    = plate.sun
+  holds = stones.ring
+  where = "inner pockets"
+  wire  = 0.7
+}
+`
+
+// Each spoils the sound recipe in one place and gets one fault, at its word.
+func TestFaults(t *testing.T) {
+	if p, d := Read([]byte(sound), "sound.hcl", nil); p == nil {
+		t.Fatal(d)
+	}
+	for _, c := range []struct{ from, to, at, says string }{
+		{"wire  = 0.7", "wire  = 0.3", "wire", "does not reach between them"},
+		{"wire  = 0.7", "wire  = 0.7\n  cover = 0.7", "cover", "wholly under the stones"},
+		{`layout = "ring"`, `layout = "one"`, "count", ""},
+		{"across = 20", "across = 20000", "across", "300"},
+		{"count  = 10", "count  = 1000000000", "count", "400"},
+		{"count  = 10", "count  = 3.5", "count", "3.5"},
+		{"across = 20", "across = 20\n  thickness = 1\n  edge = 1", "edge", "whole thickness"},
+		{"across = 20", "across = 20\n  rays {\n    count = 8\n    from = 12\n    depth = 0.3\n    width = [0.2, 0.5]\n  }", "from", "beyond the edge"},
+		{"across = 20", "across = 20\n}\nopening \"o\" {\n  form = \"circle\"\n  in = plate.sun\n  across = 21\n", "in", "does not lie inside"},
+		{"across = 20", "across = 20\n}\nlink \"a\" {\n  hangs_from = plate.sun\n  wire = 1\n  bore = 3\n  eye = 12\n  margin = 10\n", "eye", "does not lie in metal"},
+		{"across = 20", "across = 20\n}\nlink \"sun\" {\n  hangs_from = plate.sun\n  wire = 1\n  bore = 3\n", "link", "same file"},
+		{"across = 20", "across = 20\n}\nlink \"a\" {\n  hangs_from = plate.sun\n  wire = 1\n  bore = 0.9\n", "bore", "does not pass"},
+		{"count  = 10", "count  = 10\n  gap = -1.5", "gap", "overlap"},
+		{"count  = 10", "count  = 10\n  radius = 3.3\n  gap = 0.2", "count", "drop one of"},
+		{"gem    = \"citrine\"", "gem    = \"citrin\"", "gem", "citrine"},
+		{"piece \"test\" {}", "", "", "piece"},
+	} {
+		src := strings.Replace(sound, c.from, c.to, 1)
+		p, d := Read([]byte(src), "spoilt.hcl", nil)
+		if p != nil || len(d) == 0 {
+			t.Errorf("%q: no fault", c.to)
+			continue
+		}
+		text := d[0].Summary + " " + d[0].Detail
+		if !strings.Contains(text, c.says) {
+			t.Errorf("%q: %q does not say %q", c.to, text, c.says)
+		}
+		if !strings.Contains(d[0].Line, c.at) {
+			t.Errorf("%q: the fault is at %q, want the line of %q: %s", c.to, d[0].Line, c.at, text)
+		}
+	}
+}
+
+func TestSlug(t *testing.T) {
+	for title, want := range map[string]string{
+		"Marigold pendant": "marigold-pendant", "  --": "piece", "../../etc/passwd": "etc-passwd",
+		"Nº 5, «rose»": "n-5-rose", strings.Repeat("x", 300): strings.Repeat("x", 60),
+	} {
+		if got := slug(title); got != want {
+			t.Errorf("%q becomes %q, want %q", title, got, want)
+		}
+	}
+}
