@@ -53,7 +53,7 @@ func Pocket(a, b, c Circle) (Circle, error) {
 	}
 	u := solve((d1.Dot(d1)-float64((b.R-a.R)*(b.R+a.R)))/2, (d2.Dot(d2)-float64((c.R-a.R)*(c.R+a.R)))/2)
 	v := solve(b.R-a.R, c.R-a.R)
-	A, B, C := v.Dot(v)-1, u.Dot(v)+a.R, u.Dot(u)-float64(a.R*a.R)*1.01
+	A, B, C := v.Dot(v)-1, u.Dot(v)+a.R, u.Dot(u)-float64(a.R*a.R)
 	disc := float64(B*B) - float64(A*C)
 	if !(disc >= 0) {
 		return Circle{}, noPocket(a, b, c)
