@@ -22,7 +22,9 @@ type block struct {
 
 	probed  bool         // hidden walls and gaps are among the faults
 	marked  bool         // sign and active are known
+	deviant bool         // a triangle that it made is too far from the surface
 	base    uint32       // number of the first vertex in the mesh
+	own     [2]int       // vertices and faults without those of trans
 	trans   []transition // cells beside smaller ones; nil where there are none
 	transAt []int16      // the place in trans of each cell, or -1
 }
@@ -47,12 +49,12 @@ const (
 	corner              // where three or more meet, or a tip
 )
 
-// fault is a cell in which a vertex stands for less than there is.
+// fault is a cell in which a vertex stands for less than there is: its place,
+// the width of what is hidden (at most the cell's), the owners of two faces.
 type fault struct {
 	at    vec.P
 	width float64
 	tags  [2]uint32
-	why   string
 }
 
 const corners = side + 1

@@ -49,12 +49,16 @@ type Spot struct {
 // times h^2 / 8R (measured on posts and tubes).
 const chordFactor = 1.5
 
+// chordShare is the share of the tolerance that the chords of the first mesh
+// may use up; the reduction has the rest.
+const chordShare = 0.7
+
 // cellFor returns the largest cell size for a radius of curvature.
 func (o *Options) cellFor(bend float64) float64 {
 	if o.Cell > 0 || math.IsInf(bend, 1) || bend < o.Tol {
 		return math.Inf(1)
 	}
-	return math.Sqrt(8 * bend * o.Tol * 0.5 / chordFactor)
+	return math.Sqrt(8 * bend * o.Tol * chordShare / chordFactor)
 }
 
 // Mesh meshes the field.
@@ -71,15 +75,7 @@ func raw(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, []uint8, Repo
 	if err != nil {
 		return nil, nil, Report{}, err
 	}
-	if err := m.sweep(ctx); err != nil {
-		return nil, nil, Report{}, err
-	}
-	if o.Cell == 0 {
-		if err := m.refine(ctx); err != nil {
-			return nil, nil, Report{}, err
-		}
-	}
-	out, class, err := m.join(ctx)
+	out, class, err := m.build(ctx)
 	if err != nil {
 		return nil, nil, Report{}, err
 	}
@@ -95,7 +91,7 @@ func raw(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, []uint8, Repo
 // mm, and the smallest as a multiple of the tolerance.
 const (
 	coarsest = 0.4
-	finest   = 1.0
+	finest   = 2.0
 )
 
 // newMesher checks the options and lays the grid.
@@ -126,11 +122,15 @@ func newMesher(c *sdf.Code, o Options) (*mesher, error) {
 	edge := max(size.X, size.Y, size.Z)
 	m.opt.coarsest = min(coarsest, edge/16)
 	root := (edge + 4*m.opt.coarsest) / side // cell of the root block
-	top := 0
-	for math.Ldexp(root, -top) > finest*o.Tol && top < mostLevels {
-		top++
+	lay := func(root float64) {
+		top := 0
+		for math.Ldexp(root, -top) > finest*o.Tol && top < mostLevels {
+			top++
+		}
+		m.grid = placed(b, math.Ldexp(root, -top), top)
 	}
-	m.grid = placed(b, math.Ldexp(root, -top), top)
+	lay(root)
+	lay(root * m.stretch())
 	return m, nil
 }
 

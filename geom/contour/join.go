@@ -3,6 +3,7 @@ package contour
 import (
 	"context"
 	"errors"
+	"math"
 	"math/bits"
 
 	"waxwright/geom/mesh"
@@ -26,6 +27,7 @@ type joiner struct {
 	tris    [][3]uint32
 	tags    []uint32
 	special []polygon
+	check   bool // mark the block when its triangles deviate
 	err     error
 }
 
@@ -128,6 +130,7 @@ func (j *joiner) block(b *block) {
 	j.b = b
 	j.known = [27]bool{}
 	j.low[0], j.low[1], j.low[2] = j.m.low(b.key)
+	j.check = j.m.opt.Cell == 0 && int(b.level) < j.m.top
 	for z := range corners {
 		for y := range corners {
 			r := b.sign[row(y, z)]
@@ -257,6 +260,9 @@ func (j *joiner) border(d int, at [3]int, inside bool) {
 		}
 		j.tris = append(j.tris, t)
 		j.tags = append(j.tags, owner(vs[:3]))
+		if j.check {
+			j.deviation(vs[0].at, vs[1].at, vs[2].at)
+		}
 		return
 	}
 	if !inside {
@@ -385,9 +391,30 @@ func (j *joiner) quad(id [4]uint32, v [4]*vertex, coarser [4]uint8) {
 	}
 	a, b, c, e := id[first], id[first+1], id[(first+2)%4], id[(first+3)%4]
 	tag := owner(v[:])
+	if j.check {
+		p, q, r, s := v[first].at, v[first+1].at, v[(first+2)%4].at, v[(first+3)%4].at
+		j.deviation(p, q, r)
+		j.deviation(p, r, s)
+	}
 	j.tris = append(j.tris, [3]uint32{a, b, c}, [3]uint32{a, c, e})
 	j.tags = append(j.tags, tag, tag)
 }
+
+// deviation marks the block in hand when the middle of a triangle is too far
+// from the surface.
+func (j *joiner) deviation(p, q, r vec.P) {
+	if j.b.deviant {
+		return
+	}
+	c := p.Add(q).Add(r).Mul(1.0 / 3)
+	if d, _ := j.b.local.At(c); math.Abs(d) > j.m.opt.Tol*deviantShare {
+		j.b.deviant = true
+	}
+}
+
+// deviantShare is the share of the tolerance that a triangle of the first mesh
+// may be off. What is off more is refined.
+const deviantShare = 0.8
 
 // diagonal returns 0 for the diagonal from vertex 0 to 2, 1 for 1 to 3.
 func diagonal(v [4]*vertex) int {

@@ -95,7 +95,6 @@ func (p *prober) cell(local *sdf.Local, c vec.P, x, y, z int) {
 			p.b.faults = append(p.b.faults, fault{
 				at: c, width: math.Abs(va + vb),
 				tags: [2]uint32{local.Tag(a), local.Tag(b)},
-				why:  "hidden",
 			})
 			return
 		}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 
+	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
 )
 
@@ -11,11 +12,65 @@ import (
 // until none has a fault or the finest level is reached. Blocks beside each
 // other differ by one level at most.
 
-// refine cuts blocks until all that have a fault are of the finest level.
-func (m *mesher) refine(ctx context.Context) error {
-	if err := m.balance(ctx); err != nil {
-		return err
+// mostRounds bounds how often the seams and the deviation are looked at again
+// after what they showed was refined.
+const mostRounds = 6
+
+// build makes the mesh of all cells and the class of each vertex.
+func (m *mesher) build(ctx context.Context) (*mesh.Mesh, []uint8, error) {
+	if err := m.sweep(ctx); err != nil {
+		return nil, nil, err
 	}
+	if m.opt.Cell != 0 {
+		return m.join(ctx)
+	}
+	if err := m.balance(ctx); err != nil {
+		return nil, nil, err
+	}
+	for round := 1; ; round++ {
+		if err := m.settle(ctx); err != nil {
+			return nil, nil, err
+		}
+		slices.SortFunc(m.blocks, func(a, b *block) int { return m.order(a.key, b.key) })
+		if err := m.seams(ctx); err != nil {
+			return nil, nil, err
+		}
+		if todo := m.coarse(func(b *block) bool { return len(b.faults) > 0 }); len(todo) > 0 && round < mostRounds {
+			m.unseam()
+			if err := m.cut(ctx, todo); err != nil {
+				return nil, nil, err
+			}
+			continue
+		}
+		out, class, err := m.join(ctx)
+		if err != nil {
+			return nil, nil, err
+		}
+		todo := m.coarse(func(b *block) bool { return b.deviant })
+		if len(todo) == 0 || round >= mostRounds {
+			return out, class, nil
+		}
+		m.unseam()
+		if err := m.cut(ctx, todo); err != nil {
+			return nil, nil, err
+		}
+	}
+}
+
+// coarse returns the blocks above the finest level for which is holds.
+func (m *mesher) coarse(is func(*block) bool) []*block {
+	var out []*block
+	for _, b := range m.blocks {
+		if int(b.level) < m.top && is(b) {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// settle probes new blocks and cuts those with faults until all of these are
+// of the finest level.
+func (m *mesher) settle(ctx context.Context) error {
 	for {
 		var fresh []*block
 		for _, b := range m.blocks {
@@ -27,14 +82,9 @@ func (m *mesher) refine(ctx context.Context) error {
 		if err := m.probe(ctx, fresh); err != nil {
 			return err
 		}
-		var todo []*block
-		for _, b := range m.blocks {
-			if len(b.faults) > 0 && int(b.level) < m.top {
-				todo = append(todo, b)
-			}
-		}
+		todo := m.coarse(func(b *block) bool { return len(b.faults) > 0 })
 		if len(todo) == 0 {
-			return m.seams(ctx)
+			return nil
 		}
 		if err := m.cut(ctx, todo); err != nil {
 			return err
@@ -113,19 +163,13 @@ func (m *mesher) cut(ctx context.Context, todo []*block) error {
 	if err != nil {
 		return err
 	}
-	var leaves []*block
-	for _, b := range m.blocks {
-		if !b.split {
-			leaves = append(leaves, b)
-		}
-	}
+	leaves := slices.DeleteFunc(m.blocks, func(b *block) bool { return b.split })
 	for _, bs := range made {
 		for _, b := range bs {
 			leaves = append(leaves, b)
 			m.at[b.key] = b
 		}
 	}
-	slices.SortFunc(leaves, func(a, b *block) int { return m.order(a.key, b.key) })
 	m.blocks = leaves
 	return nil
 }
@@ -164,7 +208,17 @@ func (m *mesher) seams(ctx context.Context) error {
 	const chunk = 16
 	return m.parallel(ctx, (len(m.blocks)+chunk-1)/chunk, func(w *worker, i int) {
 		for _, b := range m.blocks[i*chunk : min((i+1)*chunk, len(m.blocks))] {
+			b.own = [2]int{len(b.verts), len(b.faults)}
 			w.transitions(b)
 		}
 	})
+}
+
+// unseam takes back what seams did.
+func (m *mesher) unseam() {
+	for _, b := range m.blocks {
+		b.verts, b.faults = b.verts[:b.own[0]], b.faults[:b.own[1]]
+		b.trans, b.transAt = nil, nil
+		b.deviant = false
+	}
 }

@@ -34,7 +34,6 @@ type solver struct {
 	lo    vec.P      // the cell's low corner
 	h     float64    // and size
 
-	why  int
 	seen []sdf.Word // faces that the crossings lie on
 }
 
@@ -235,10 +234,8 @@ func (s *solver) two(v *vertex, mean vec.P) bool {
 	case alongside:
 		q, _, _ := s.local.Project(mean)
 		v.at = q
-		s.why = 3
 		return s.valid(q)
 	}
-	s.why = int(how)
 	if s.nickedCorner(v, a, b) {
 		return true
 	}
@@ -301,7 +298,6 @@ func (s *solver) several(v *vertex, mean vec.P) bool {
 		}
 	}
 	if !math.IsInf(best, 1) {
-		s.why = 10
 		return s.vanish(v.at)
 	}
 	if !math.IsInf(far, 1) && s.escape(v, away) && s.vanish(away) {
@@ -320,10 +316,8 @@ func (s *solver) several(v *vertex, mean vec.P) bool {
 		}
 	}
 	if !math.IsInf(best, 1) {
-		s.why = 11
 		return s.vanish(v.at)
 	}
-	s.why = 12
 	s.fallback(v, mean)
 	return false
 }
@@ -420,6 +414,20 @@ func (s *solver) escape(v *vertex, q vec.P) bool {
 	}
 	v.at = q
 	return true
+}
+
+// fault describes what the crossings of a patch show and its vertex does not
+// explain.
+func (s *solver) fault(v *vertex) fault {
+	f := fault{at: v.at, width: s.h}
+	if len(s.seen) > 1 {
+		f.width = 0
+		for i, w := range s.seen[:2] {
+			f.tags[i] = s.local.Tag(w)
+			f.width += math.Abs(s.local.Value(w, v.at))
+		}
+	}
+	return f
 }
 
 // fallback puts the vertex on the surface near the mean, whatever is there.

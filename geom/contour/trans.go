@@ -116,22 +116,34 @@ func edgeBetween(a, b uint8) uint8 {
 	panic("contour: no edge between two points")
 }
 
+// border is what a block sees of the smaller cells beside it: the signs of
+// points on its border, in half cells, that are corners of such cells.
+type border struct {
+	known, inside [halves * halves]uint16 // row z*halves+y, a bit for each x
+}
+
+// halves is the number of half-cell points along the edge of a block.
+const halves = 2*side + 1
+
 // transitions finds the cells of b beside smaller ones, and makes their
 // vertices. The vertices that they had before are left without a triangle.
 func (w *worker) transitions(b *block) {
-	m := w.m
-	var near [27]neighbour
+	w.border = border{}
 	any := false
-	for n := range near {
-		if steps := abs(n%3-1) + abs(n/3%3-1) + abs(n/9-1); steps == 1 || steps == 2 {
-			near[n] = m.neighbour(b.key, n)
-			any = any || near[n].finer
+	for n := range 27 {
+		step := [3]int{n%3 - 1, n/3%3 - 1, n/9 - 1}
+		if steps := abs(step[0]) + abs(step[1]) + abs(step[2]); steps != 1 && steps != 2 {
+			continue
+		}
+		if o := w.m.neighbour(b.key, n); o.finer {
+			any = true
+			w.look(b, o.b, step)
 		}
 	}
 	if !any {
 		return
 	}
-	m.lattice(b.key, 0, &w.lat)
+	w.m.lattice(b.key, 0, &w.lat)
 	b.transAt = make([]int16, side*side*side)
 	for i := range b.transAt {
 		b.transAt[i] = -1
@@ -144,7 +156,7 @@ func (w *worker) transitions(b *block) {
 				step = side - 1
 			}
 			for x := 0; x < side; x += step {
-				w.transitionCell(b, &near, x, y, z)
+				w.transitionCell(b, x, y, z)
 			}
 		}
 	}
@@ -152,36 +164,77 @@ func (w *worker) transitions(b *block) {
 
 func abs(a int) int { return max(a, -a) }
 
+// look notes the signs that the children of the split block o, one step from
+// b, have on b's border. Where a child is missing the surface does not pass,
+// and its points have the sign of b's corners there.
+func (w *worker) look(b, o *block, step [3]int) {
+	var lo, hi [3]int // of the common points, in half cells of b
+	for i, s := range step {
+		switch s {
+		case 0:
+			lo[i], hi[i] = 0, halves
+		case -1:
+			lo[i], hi[i] = 0, 1
+		default:
+			lo[i], hi[i] = halves-1, halves
+		}
+	}
+	var kids [8]*block
+	for c := range kids {
+		if k := w.m.at[o.child(c)]; k != nil && k.marked {
+			kids[c] = k
+		}
+	}
+	for z := lo[2]; z < hi[2]; z++ {
+		for y := lo[1]; y < hi[1]; y++ {
+			r := z*halves + y
+			for x := lo[0]; x < hi[0]; x++ {
+				at := [3]int{x, y, z}
+				c := 0
+				for i := range at {
+					if at[i] -= 2 * side * step[i]; at[i] > side {
+						at[i] -= side
+						c |= 1 << i
+					}
+				}
+				in := false
+				if k := kids[c]; k != nil {
+					in = k.sign[row(at[1], at[2])]>>at[0]&1 != 0
+				} else if w.border.known[r]>>x&1 != 0 {
+					continue
+				} else {
+					in = b.sign[row(y/2, z/2)]>>(x/2)&1 != 0
+				}
+				w.border.known[r] |= 1 << x
+				if in {
+					w.border.inside[r] |= 1 << x
+				} else {
+					w.border.inside[r] &^= 1 << x
+				}
+			}
+		}
+	}
+}
+
 // transitionCell makes one cell's record, if it lies beside smaller cells and
 // the surface passes it.
-func (w *worker) transitionCell(b *block, near *[27]neighbour, x, y, z int) {
+func (w *worker) transitionCell(b *block, x, y, z int) {
 	t := transition{cell: uint16(x + side*(y+side*z))}
+	for p := range 9 { // rows of three points
+		r := (2*z+p/3)*halves + 2*y + p%3
+		t.known |= uint32(w.border.known[r]>>(2*x)&7) << (3 * p)
+		t.sign |= uint32(w.border.inside[r]>>(2*x)&7) << (3 * p)
+	}
+	if t.known&^cornerPoints == 0 {
+		return
+	}
 	in := b.inside(x, y, z)
+	t.sign &^= cornerPoints
 	for c, p := range cornerPoint {
-		t.known |= 1 << p
 		t.sign |= uint32(in>>c&1) << p
 	}
-	beside := false
-	for p := range 27 {
-		if t.known>>p&1 != 0 || p == 13 {
-			continue
-		}
-		h := [3]int{2*x + p%3, 2*y + p/3%3, 2*z + p/9}
-		inside, known := w.m.fineSign(near, h)
-		switch known {
-		case seen:
-		case proven: // no surface there: the sign of the corners round it
-			inside = in>>nearCorner(p)&1 != 0
-		default:
-			continue
-		}
-		beside = true
-		t.known |= 1 << p
-		if inside {
-			t.sign |= 1 << p
-		}
-	}
-	if !beside || t.sign == 0 || t.sign == t.known {
+	t.known |= cornerPoints
+	if t.sign == 0 || t.sign == t.known {
 		return
 	}
 	w.traceCell(b, &t, x, y, z)
@@ -189,70 +242,8 @@ func (w *worker) transitionCell(b *block, near *[27]neighbour, x, y, z int) {
 	b.trans = append(b.trans, t)
 }
 
-// nearCorner is a corner of the smallest edge or face that point p is the
-// middle of.
-func nearCorner(p int) int {
-	c := 0
-	for i, h := range [3]int{p % 3, p / 3 % 3, p / 9} {
-		if h == 2 {
-			c |= 1 << i
-		}
-	}
-	return c
-}
-
-// How a smaller cell's sign is known.
-const (
-	unseen = iota // there are no smaller cells
-	seen
-	proven // there were, and the surface does not pass them
-)
-
-// fineSign returns the sign of a point of a block's border, in half cells, as
-// the smaller cells beside it have it.
-func (m *mesher) fineSign(near *[27]neighbour, h [3]int) (inside bool, how int) {
-	var out [3]int // the steps that lead from the point out of the block
-	for i := range h {
-		if h[i] == 0 {
-			out[i] = -1
-		} else if h[i] == 2*side {
-			out[i] = 1
-		}
-	}
-	for sub := 1; sub < 8; sub++ {
-		n, scale, ok := 0, 1, true
-		at := h
-		for i := range 3 {
-			s := 0
-			if sub>>i&1 != 0 {
-				if s = out[i]; s == 0 {
-					ok = false
-				}
-			}
-			at[i] -= 2 * side * s
-			n += (s + 1) * scale
-			scale *= 3
-		}
-		if !ok || !near[n].finer {
-			continue
-		}
-		how = max(how, proven)
-		// the point lies in one child or between several
-		c := 0
-		for i := range 3 {
-			if at[i] > side {
-				c |= 1 << i
-				at[i] -= side
-			}
-		}
-		child := m.at[near[n].b.child(c)]
-		if child == nil || !child.marked {
-			continue
-		}
-		return child.sign[row(at[1], at[2])]>>at[0]&1 != 0, seen
-	}
-	return false, how
-}
+// cornerPoints are the points that are corners.
+const cornerPoints = 1<<0 | 1<<2 | 1<<6 | 1<<8 | 1<<18 | 1<<20 | 1<<24 | 1<<26
 
 // traceCell follows the surface's arcs over the cell's boundary to loops, and
 // makes a vertex for each.
@@ -292,7 +283,7 @@ func (w *worker) traceCell(b *block, t *transition, x, y, z int) {
 		}
 		v, good := w.solver.patch(w.cross)
 		if !good {
-			b.faults = append(b.faults, fault{at: v.at, width: h})
+			b.faults = append(b.faults, w.solver.fault(&v))
 		}
 		b.verts = append(b.verts, v)
 	}

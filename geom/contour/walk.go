@@ -2,7 +2,6 @@ package contour
 
 import (
 	"context"
-	"fmt"
 	"runtime"
 	"sync"
 	"sync/atomic"
@@ -32,6 +31,7 @@ type worker struct {
 	cross  []crossing
 	solver solver
 	prober prober
+	border border
 }
 
 func (m *mesher) newWorker() *worker {
@@ -165,10 +165,9 @@ func (w *worker) solveCell(b *block, x, y, z int, h float64) {
 			}
 			w.cross = append(w.cross, crossing{in: w.corner(x, y, z, c[0]), out: w.corner(x, y, z, c[1])})
 		}
-		w.solver.why = 0
 		v, good := w.solver.patch(w.cross)
 		if !good {
-			b.faults = append(b.faults, fault{at: v.at, width: h, why: fmt.Sprintf("loops %d seen %d words %d good %v %d", p.loops, len(w.solver.seen), len(w.solver.words), good, w.solver.why)})
+			b.faults = append(b.faults, w.solver.fault(&v))
 		}
 		b.verts = append(b.verts, v)
 	}
