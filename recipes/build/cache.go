@@ -1,0 +1,78 @@
+package build
+
+import (
+	"context"
+	"sync"
+
+	"waxwright/geom/contour"
+	"waxwright/geom/mesh"
+	"waxwright/geom/sdf"
+)
+
+// Cache keeps the meshes of fields that were made before, by the digest of the
+// field and the tolerance: a dial that is turned changes some castings and
+// leaves others as they are. A nil Cache keeps nothing. It may be used from
+// many goroutines. Its meshes are shared and must not be changed.
+type Cache struct {
+	mu   sync.Mutex
+	made map[cacheKey]made
+	age  []cacheKey // the oldest first
+	held int        // triangles
+}
+
+type cacheKey struct {
+	digest [32]byte
+	tol    float64
+}
+
+// made is a mesh with its report.
+type made struct {
+	mesh   *mesh.Mesh
+	report contour.Report
+}
+
+// cacheMost is how many triangles a cache holds at most: some 300 MB.
+const cacheMost = 4_000_000
+
+// mesh meshes the field, or returns the mesh of the same field made before.
+func (k *Cache) mesh(ctx context.Context, code *sdf.Code, o contour.Options) (made, error) {
+	key := cacheKey{code.Digest(), o.Tol}
+	if k != nil {
+		k.mu.Lock()
+		old, ok := k.made[key]
+		k.mu.Unlock()
+		if ok {
+			return old, nil
+		}
+	}
+	m, r, err := contour.Mesh(ctx, code, o)
+	if err != nil {
+		return made{}, err
+	}
+	k.keep(key, made{m, r})
+	return made{m, r}, nil
+}
+
+// keep adds a mesh and drops the oldest where there are too many.
+func (k *Cache) keep(key cacheKey, m made) {
+	if k == nil || len(m.mesh.T) > cacheMost {
+		return
+	}
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if _, ok := k.made[key]; ok {
+		return
+	}
+	if k.made == nil {
+		k.made = map[cacheKey]made{}
+	}
+	k.made[key] = m
+	k.age = append(k.age, key)
+	k.held += len(m.mesh.T)
+	for k.held > cacheMost {
+		old := k.age[0]
+		k.age = k.age[1:]
+		k.held -= len(k.made[old].mesh.T)
+		delete(k.made, old)
+	}
+}

@@ -1,0 +1,155 @@
+package build
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"waxwright/geom/manifold"
+	"waxwright/geom/vec"
+	"waxwright/recipes/lang"
+	"waxwright/recipes/piece"
+)
+
+// Remarks tells what is wrong with the model, a line of the recipe with each: a
+// mesh that is not sound, a body that hangs on nothing, a trapped hollow, a
+// place finer than the mesh. With a fault among them the model is not fit to be
+// sent. Mirror images are not spoken of: they have the faults of what they
+// mirror.
+func (m *Model) Remarks() lang.Diags {
+	var all lang.Diags
+	for i := range m.Castings {
+		if c := &m.Castings[i]; !c.Mirrored {
+			all = append(all, m.unsound(c)...)
+			all = append(all, m.loose(c)...)
+			all = append(all, m.unresolved(c)...)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b lang.Diag) int { return cmp.Compare(a.Span.Byte, b.Span.Byte) })
+	return all
+}
+
+// unsound remarks on the defects of a mesh.
+func (m *Model) unsound(c *Casting) lang.Diags {
+	r := &c.Report
+	if r.OK() {
+		return nil
+	}
+	const cure = "this is a fault of waxwright: another --tolerance may get round it, and a report would be welcome"
+	if r.Unfit != nil {
+		return lang.Diags{m.remark(lang.Fault, m.root(c), "its mesh can't be judged: "+r.Unfit.Error(), cure)}
+	}
+	var kinds []string
+	for k, n := range r.Count {
+		if kind := manifold.Kind(k); n > 0 && kind != manifold.Touch {
+			kinds = append(kinds, fmt.Sprintf("%s (%d)", kind, n))
+		}
+	}
+	at, owner := "", m.root(c)
+	if i := slices.IndexFunc(r.Defects, func(d manifold.Defect) bool { return d.Kind != manifold.Touch }); i >= 0 {
+		at = "; the first at " + place(r.Defects[i].At)
+		owner = m.ownerOf(c, r.Defects[i].Tags)
+	}
+	return lang.Diags{m.remark(lang.Fault, owner, "the mesh of casting "+c.Name+" is not sound: "+strings.Join(kinds, ", ")+at, cure)}
+}
+
+// loose remarks on bodies that are not part of the largest one, and on hollows.
+func (m *Model) loose(c *Casting) lang.Diags {
+	var all lang.Diags
+	main := 0
+	for i, b := range c.Report.Bodies {
+		if b.Volume > c.Report.Bodies[main].Volume {
+			main = i
+		}
+		if b.Voids > 0 {
+			all = append(all, m.remark(lang.Caution, m.ownerOf(c, b.Tags), fmt.Sprintf("%d trapped hollow in casting %s", b.Voids, c.Name),
+				"investment inside could not be washed out: open it"))
+		}
+	}
+	for i, b := range c.Report.Bodies {
+		if i == main {
+			continue
+		}
+		all = append(all, m.remark(lang.Fault, m.ownerOf(c, b.Tags),
+			fmt.Sprintf("a loose body of %.3g mm3 at %s: it hangs on nothing of casting %s", b.Volume, place(b.Box.Center()), c.Name),
+			"move or lengthen it until it overlaps what carries it"))
+	}
+	return all
+}
+
+// unresolved remarks on places finer than the mesh, one remark a pair of owners.
+func (m *Model) unresolved(c *Casting) lang.Diags {
+	var all lang.Diags
+	seen := map[string]int{} // by both owners -> index in all
+	counts := map[string]int{}
+	for _, s := range c.Unresolved {
+		tags := s.Tags[:]
+		names := m.names(tags)
+		key := strings.Join(names, " and ")
+		counts[key]++
+		if _, ok := seen[key]; ok {
+			continue
+		}
+		seen[key] = len(all)
+		what := "a wall or gap"
+		if len(names) > 1 {
+			what = "a gap between " + key
+		}
+		all = append(all, m.remark(lang.Caution, m.ownerOf(c, tags),
+			fmt.Sprintf("%s of %.3g mm at %s is finer than the mesh", what, s.Width, place(s.At)),
+			"it may be closed or torn in the model: widen it, or ask for a smaller --tolerance"))
+	}
+	for key, i := range seen {
+		if n := counts[key]; n > 1 {
+			all[i].Summary += fmt.Sprintf(", and at %d more places", n-1)
+		}
+	}
+	return all
+}
+
+// root returns the owner of a casting as a whole.
+func (m *Model) root(c *Casting) piece.Owner {
+	return piece.Owner{Address: m.Piece.Castings[c.Of].Root, Casting: c.Of}
+}
+
+// ownerOf returns the owner of the first tag that has one, else the casting's.
+func (m *Model) ownerOf(c *Casting, tags []uint32) piece.Owner {
+	for _, t := range tags {
+		if t > 0 && int(t) <= len(m.Piece.Owners) {
+			return m.Piece.Owners[t-1]
+		}
+	}
+	return m.root(c)
+}
+
+// names returns the names of the tags' owners, each once, in order.
+func (m *Model) names(tags []uint32) []string {
+	var all []string
+	for _, t := range tags {
+		if t > 0 && int(t) <= len(m.Piece.Owners) {
+			all = append(all, ownerName(m.Piece.Owners[t-1]))
+		}
+	}
+	slices.Sort(all)
+	return slices.Compact(all)
+}
+
+// ownerName writes an owner as "prongs.inner 3".
+func ownerName(o piece.Owner) string {
+	if o.N == 0 {
+		return o.Address
+	}
+	return fmt.Sprintf("%s %d", o.Address, o.N)
+}
+
+// remark makes a diagnostic at the block of an owner.
+func (m *Model) remark(s lang.Severity, o piece.Owner, problem, fix string) lang.Diag {
+	if o.N > 0 {
+		problem = fmt.Sprintf("number %d: %s", o.N, problem)
+	}
+	return m.Piece.Recipe.Remark(s, o.Address, "", problem, fix)
+}
+
+// place writes a point for people.
+func place(p vec.P) string { return fmt.Sprintf("(%.2f, %.2f, %.2f)", p.X, p.Y, p.Z) }
