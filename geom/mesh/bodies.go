@@ -36,7 +36,13 @@ type Body struct {
 // Shells returns the connected pieces of surface in the order of their first
 // triangle, with their nesting. Nesting holds for closed shells that do not
 // cross each other.
-func (m *Mesh) Shells() []Shell {
+func (m *Mesh) Shells() []Shell { return m.shells(nil) }
+
+// Shells is Shells of the tree's mesh, for those who have a tree already.
+func (t *Tree) Shells() []Shell { return t.m.shells(t) }
+
+// shells is Shells with the tree of m, or nil to build one if it is needed.
+func (m *Mesh) shells(tree *Tree) []Shell {
 	shell, n := m.components()
 	ss := make([]Shell, n)
 	count := make([]int, n)
@@ -67,25 +73,29 @@ func (m *Mesh) Shells() []Shell {
 		ss[i].Volume = m.momentsOf(ss[i].T).Mass
 	}
 	if n > 1 {
-		m.nest(ss, shell)
+		m.nest(ss, shell, tree)
 	}
 	return ss
 }
 
-// Bodies pairs the given shells of a mesh: a shell at even depth bounds a
-// body, the shells directly inside it at odd depth are its voids. A shell's
-// sign is not asked: a judge does that.
+// Void reports whether s is a hollow in a body: it lies in an odd number of
+// shells and faces inwards.
+func (s *Shell) Void() bool { return s.Depth%2 == 1 && s.Volume < 0 }
+
+// Bodies pairs the given shells of a mesh: every shell is a body of its own
+// but for the voids, which belong to the shell directly around them. Whether a
+// shell may stand where it does and face as it does is for a judge to say.
 func Bodies(ss []Shell) []Body {
 	at := make([]int, len(ss))
 	var bs []Body
 	for i := range ss {
-		if ss[i].Depth%2 == 0 {
+		if !ss[i].Void() {
 			at[i] = len(bs)
 			bs = append(bs, Body{Outer: i})
 		}
 	}
 	for i := range ss {
-		if ss[i].Depth%2 == 1 {
+		if ss[i].Void() { // its parent lies in an even number of shells
 			b := &bs[at[ss[i].Parent]]
 			b.Voids = append(b.Voids, i)
 		}

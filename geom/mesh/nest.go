@@ -10,8 +10,7 @@ import (
 // nest finds which shell lies in which: from one vertex of every shell that
 // lies in the box of another, a ray is followed and its crossings with each
 // other shell are counted; an odd count means inside.
-func (m *Mesh) nest(ss []Shell, shell []uint32) {
-	var tree *Tree
+func (m *Mesh) nest(ss []Shell, shell []uint32, tree *Tree) {
 	box := vec.Empty()
 	for i := range ss {
 		box = box.Union(ss[i].Box)

@@ -70,11 +70,22 @@ func (t *Tree) NearOf(p vec.P, radius float64, keep func(triangle uint32) bool) 
 	return best, found
 }
 
+// dist2 returns the squared distance from p to b, 0 inside.
 func (b *box32) dist2(p vec.P) float64 {
-	x := max(float64(b.lo[0])-p.X, 0, p.X-float64(b.hi[0]))
-	y := max(float64(b.lo[1])-p.Y, 0, p.Y-float64(b.hi[1]))
-	z := max(float64(b.lo[2])-p.Z, 0, p.Z-float64(b.hi[2]))
+	x := beyond(b.lo[0], b.hi[0], p.X)
+	y := beyond(b.lo[1], b.hi[1], p.Y)
+	z := beyond(b.lo[2], b.hi[2], p.Z)
 	return float64(x*x) + float64(y*y) + float64(z*z)
+}
+
+func beyond(lo, hi float32, x float64) float64 {
+	if d := float64(lo) - x; d > 0 {
+		return d
+	}
+	if d := x - float64(hi); d > 0 {
+		return d
+	}
+	return 0
 }
 
 // nearOnTriangle returns the point of triangle abc nearest to p: its foot in

@@ -82,7 +82,8 @@ type task struct{ at, lo, hi, depth int }
 // one after the other, then the subtrees below it at once, joined in order.
 func build(items []item) []node {
 	whole := max(len(items)/32, 1024) // subtrees up to this size are one task
-	nodes := make([]node, 1, len(items)+1)
+	nodes := make([]node, 1, len(items)*3/4+64)
+	nodes[0].box32 = around(items)
 	var rest []task
 	todo := []task{{0, 0, len(items), 0}}
 	for len(todo) > 0 {
@@ -104,7 +105,7 @@ func build(items []item) []node {
 		gate <- struct{}{}
 		go func() {
 			defer wg.Done()
-			sub[i] = subtree(items, k)
+			sub[i] = subtree(items, k, nodes[k.at].box32)
 			<-gate
 		}()
 	}
@@ -122,18 +123,15 @@ func build(items []item) []node {
 	return nodes
 }
 
-func subtree(items []item, k task) []node {
-	nodes := make([]node, 1, (k.hi-k.lo)/2+2)
+func subtree(items []item, k task, box box32) []node {
+	nodes := make([]node, 1, (k.hi-k.lo)*3/4+2)
+	nodes[0].box32 = box
 	todo := []task{{0, k.lo, k.hi, k.depth}}
 	for len(todo) > 0 {
 		k := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
 		if k.hi-k.lo <= leafSize {
-			b := emptyBox
-			for i := k.lo; i < k.hi; i++ {
-				b = b.union(&items[i].box32)
-			}
-			nodes[k.at] = node{b, uint32(k.lo), uint32(k.hi - k.lo)}
+			nodes[k.at].first, nodes[k.at].n = uint32(k.lo), uint32(k.hi-k.lo)
 			continue
 		}
 		var kids [2]task
@@ -143,74 +141,81 @@ func subtree(items []item, k task) []node {
 	return nodes
 }
 
-// branch splits items[k.lo:k.hi] in two and makes node k.at their parent.
+// branch splits items[k.lo:k.hi] in two and makes node k.at, which has its box
+// already, their parent.
 func branch(nodes []node, items []item, k task) ([]node, [2]task) {
-	all, mid := split(items[k.lo:k.hi], k.depth)
+	all := nodes[k.at].box32
+	mid, l, r := split(items[k.lo:k.hi], &all, k.depth)
 	mid += k.lo
 	first := len(nodes)
-	nodes[k.at] = node{all, uint32(first), 0}
-	nodes = append(nodes, node{}, node{})
+	nodes[k.at].first = uint32(first)
+	nodes = append(nodes, node{box32: l}, node{box32: r})
 	return nodes, [2]task{{first, k.lo, mid, k.depth + 1}, {first + 1, mid, k.hi, k.depth + 1}}
 }
 
-// split reorders s and returns its box and the length of its first part, from
-// 1 to len(s)-1.
-func split(s []item, depth int) (all box32, mid int) {
-	all = emptyBox
-	clo, chi := emptyBox.lo, emptyBox.hi // twice the centres
-	for i := range s {
-		b := &s[i].box32
-		all = all.union(b)
-		for a := range 3 {
-			c := b.lo[a] + b.hi[a]
-			clo[a], chi[a] = min(clo[a], c), max(chi[a], c)
-		}
-	}
+// split reorders s, whose box is all, and returns the length of its first part,
+// from 1 to len(s)-1, and the boxes of both parts.
+func split(s []item, all *box32, depth int) (mid int, l, r box32) {
 	axis := 0
 	for a := 1; a < 3; a++ {
-		if chi[a]-clo[a] > chi[axis]-clo[axis] {
+		if all.hi[a]-all.lo[a] > all.hi[axis]-all.lo[axis] {
 			axis = a
 		}
 	}
-	scale := bins / (chi[axis] - clo[axis])
-	if depth >= deep || !(scale > 0) || math.IsInf(float64(scale), 1) {
-		return all, len(s) / 2
+	n := bins
+	if len(s) < 4*bins {
+		n = bins / 2
+	}
+	from := 2 * all.lo[axis] // twice the centres run from here
+	scale := float32(n) / (2 * (all.hi[axis] - all.lo[axis]))
+	if depth >= deep || !(scale > 0) || scale > math.MaxFloat32 {
+		return halve(s)
 	}
 	binOf := func(b *box32) int {
-		return min(int((b.lo[axis]+b.hi[axis]-clo[axis])*scale), bins-1)
+		i := int((b.lo[axis] + b.hi[axis] - from) * scale)
+		if i >= n {
+			return n - 1
+		}
+		return i
 	}
 	var count [bins]int
 	var box [bins]box32
-	for i := range box {
+	for i := range n {
 		box[i] = emptyBox
 	}
 	for i := range s {
-		b := binOf(&s[i].box32)
-		count[b]++
-		box[b] = box[b].union(&s[i].box32)
+		b := &s[i].box32
+		k := binOf(b)
+		count[k]++
+		box[k].add(b)
 	}
 	// cost of splitting before bin i: area times count on both sides
 	var left [bins]float32
-	acc, n := emptyBox, 0
-	for i := 0; i < bins-1; i++ {
-		acc = acc.union(&box[i])
-		n += count[i]
-		left[i+1] = acc.area() * float32(n)
-	}
-	acc, n = emptyBox, 0
-	best, at := float32(math.Inf(1)), 0
-	for i := bins - 1; i > 0; i-- {
-		acc = acc.union(&box[i])
-		n += count[i]
-		if n == 0 || n == len(s) {
-			continue
+	acc, sum := emptyBox, 0
+	for i := range n - 1 {
+		if count[i] > 0 {
+			acc.add(&box[i])
+			sum += count[i]
 		}
-		if c := left[i] + acc.area()*float32(n); c < best {
+		left[i+1] = float32(acc.area() * float32(sum))
+	}
+	acc, sum = emptyBox, 0
+	best, at := inf32, 0
+	for i := n - 1; i > 0; i-- {
+		if count[i] == 0 {
+			continue // splitting after it costs the same
+		}
+		acc.add(&box[i])
+		sum += count[i]
+		if sum == len(s) {
+			break
+		}
+		if c := left[i] + float32(acc.area()*float32(sum)); c < best {
 			best, at = c, i
 		}
 	}
 	if at == 0 {
-		return all, len(s) / 2
+		return halve(s)
 	}
 	i, j := 0, len(s)-1
 	for {
@@ -221,10 +226,33 @@ func split(s []item, depth int) (all box32, mid int) {
 			j--
 		}
 		if i >= j {
-			return all, i
+			break
 		}
 		s[i], s[j] = s[j], s[i]
 	}
+	l, r = emptyBox, emptyBox
+	for k := range at {
+		l.add(&box[k])
+	}
+	for k := at; k < n; k++ {
+		r.add(&box[k])
+	}
+	return i, l, r
+}
+
+// halve splits s by count.
+func halve(s []item) (mid int, l, r box32) {
+	mid = len(s) / 2
+	return mid, around(s[:mid]), around(s[mid:])
+}
+
+// around returns the box of all items.
+func around(s []item) box32 {
+	b := emptyBox
+	for i := range s {
+		b.add(&s[i].box32)
+	}
+	return b
 }
 
 var emptyBox = box32{
@@ -234,10 +262,16 @@ var emptyBox = box32{
 
 var inf32 = float32(math.Inf(1))
 
-func (b box32) union(c *box32) box32 {
-	return box32{
-		[3]float32{min(b.lo[0], c.lo[0]), min(b.lo[1], c.lo[1]), min(b.lo[2], c.lo[2])},
-		[3]float32{max(b.hi[0], c.hi[0]), max(b.hi[1], c.hi[1]), max(b.hi[2], c.hi[2])},
+// add grows b to hold c. (Comparisons, because the builtin min and max also
+// order NaN and zeros, at twice the cost.)
+func (b *box32) add(c *box32) {
+	for a := range 3 {
+		if c.lo[a] < b.lo[a] {
+			b.lo[a] = c.lo[a]
+		}
+		if c.hi[a] > b.hi[a] {
+			b.hi[a] = c.hi[a]
+		}
 	}
 }
 
@@ -257,15 +291,28 @@ func (b *box32) meets(c *box32) bool {
 		b.lo[2] <= c.hi[2] && c.lo[2] <= b.hi[2]
 }
 
-// boxOf returns the box of the points, rounded outwards.
-func boxOf(ps ...vec.P) box32 {
-	b := vec.Empty()
-	for _, p := range ps {
-		b = b.With(p)
-	}
-	return outwards(b)
+// boxOf returns the box of a triangle, rounded outwards.
+func boxOf(a, b, c vec.P) box32 {
+	var r box32
+	r.lo[0], r.hi[0] = span(a.X, b.X, c.X)
+	r.lo[1], r.hi[1] = span(a.Y, b.Y, c.Y)
+	r.lo[2], r.hi[2] = span(a.Z, b.Z, c.Z)
+	return r
 }
 
+func span(a, b, c float64) (lo, hi float32) {
+	if b < a {
+		a, b = b, a
+	}
+	if c < a {
+		a = c
+	} else if c > b {
+		b = c
+	}
+	return below(a), above(b)
+}
+
+// outwards rounds b outwards.
 func outwards(b vec.Box) box32 {
 	return box32{
 		[3]float32{below(b.Min.X), below(b.Min.Y), below(b.Min.Z)},
