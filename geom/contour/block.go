@@ -24,6 +24,8 @@ type block struct {
 	marked  bool         // sign and active are known
 	deviant bool         // a triangle that it made is too far from the surface
 	base    uint32       // number of the first vertex in the mesh
+	seamed  bool         // trans is up to date
+	stale   bool         // in hand of unseam
 	own     [2]int       // vertices and faults without those of trans
 	trans   []transition // cells beside smaller ones; nil where there are none
 	transAt []int16      // the place in trans of each cell, or -1

@@ -51,7 +51,7 @@ const chordFactor = 1.5
 
 // chordShare is the share of the tolerance that the chords of the first mesh
 // may use up; the reduction has the rest.
-const chordShare = 0.7
+const chordShare = 0.6
 
 // cellFor returns the largest cell size for a radius of curvature.
 func (o *Options) cellFor(bend float64) float64 {

@@ -130,7 +130,6 @@ func (j *joiner) block(b *block) {
 	j.b = b
 	j.known = [27]bool{}
 	j.low[0], j.low[1], j.low[2] = j.m.low(b.key)
-	j.check = j.m.opt.Cell == 0 && int(b.level) < j.m.top
 	for z := range corners {
 		for y := range corners {
 			r := b.sign[row(y, z)]
@@ -414,7 +413,7 @@ func (j *joiner) deviation(p, q, r vec.P) {
 
 // deviantShare is the share of the tolerance that a triangle of the first mesh
 // may be off. What is off more is refined.
-const deviantShare = 0.8
+const deviantShare = 1.0
 
 // diagonal returns 0 for the diagonal from vertex 0 to 2, 1 for 1 to 3.
 func diagonal(v [4]*vertex) int {

@@ -33,15 +33,11 @@ type prober struct {
 
 // probe finds the hidden walls and gaps of some blocks.
 func (m *mesher) probe(ctx context.Context, blocks []*block) error {
-	const chunk = 8
-	return m.parallel(ctx, (len(blocks)+chunk-1)/chunk, func(w *worker, i int) {
+	return m.parallelBlocks(ctx, blocks, func(w *worker, b *block) {
 		p := &w.prober
-		p.w = w
-		for _, b := range blocks[i*chunk : min((i+1)*chunk, len(blocks))] {
-			p.b, p.h = b, m.cell(b.level)
-			m.lattice(b.key, 0, &w.lat)
-			p.cube(b.local, 0, 0, 0, 0)
-		}
+		p.w, p.b, p.h = w, b, m.cell(b.level)
+		m.lattice(b.key, 0, &w.lat)
+		p.cube(b.local, 0, 0, 0, 0)
 	})
 }
 

@@ -3,6 +3,7 @@ package contour
 import (
 	"context"
 	"slices"
+	"sync"
 
 	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
@@ -14,47 +15,51 @@ import (
 
 // mostRounds bounds how often the seams and the deviation are looked at again
 // after what they showed was refined.
-const mostRounds = 6
+const mostRounds = 8
 
 // build makes the mesh of all cells and the class of each vertex.
 func (m *mesher) build(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 	if err := m.sweep(ctx); err != nil {
 		return nil, nil, err
 	}
-	if m.opt.Cell != 0 {
-		return m.join(ctx)
-	}
-	if err := m.balance(ctx); err != nil {
-		return nil, nil, err
-	}
-	for round := 1; ; round++ {
-		if err := m.settle(ctx); err != nil {
+	if m.opt.Cell == 0 {
+		if err := m.balance(ctx); err != nil {
+			return nil, nil, err
+		}
+		if err := m.refine(ctx); err != nil {
 			return nil, nil, err
 		}
 		slices.SortFunc(m.blocks, func(a, b *block) int { return m.order(a.key, b.key) })
-		if err := m.seams(ctx); err != nil {
-			return nil, nil, err
+	}
+	return m.join(ctx)
+}
+
+// refine cuts blocks until no cell has a fault and no triangle is too far from
+// the surface, or the finest level is reached.
+func (m *mesher) refine(ctx context.Context) error {
+	for range mostRounds {
+		if err := m.settle(ctx); err != nil {
+			return err
 		}
-		if todo := m.coarse(func(b *block) bool { return len(b.faults) > 0 }); len(todo) > 0 && round < mostRounds {
-			m.unseam()
-			if err := m.cut(ctx, todo); err != nil {
-				return nil, nil, err
-			}
-			continue
+		stale := m.unseam()
+		if err := m.seams(ctx, stale); err != nil {
+			return err
 		}
-		out, class, err := m.join(ctx)
-		if err != nil {
-			return nil, nil, err
+		if err := m.check(ctx, stale); err != nil {
+			return err
 		}
-		todo := m.coarse(func(b *block) bool { return b.deviant })
-		if len(todo) == 0 || round >= mostRounds {
-			return out, class, nil
+		todo := m.coarse(func(b *block) bool { return len(b.faults) > 0 || b.deviant })
+		if len(todo) == 0 {
+			return nil
 		}
-		m.unseam()
 		if err := m.cut(ctx, todo); err != nil {
-			return nil, nil, err
+			return err
 		}
 	}
+	if err := m.settle(ctx); err != nil {
+		return err
+	}
+	return m.seams(ctx, m.unseam())
 }
 
 // coarse returns the blocks above the finest level for which is holds.
@@ -204,21 +209,77 @@ func (g *grid) order(a, b key) int {
 }
 
 // seams makes the cells beside smaller ones.
-func (m *mesher) seams(ctx context.Context) error {
-	const chunk = 16
-	return m.parallel(ctx, (len(m.blocks)+chunk-1)/chunk, func(w *worker, i int) {
-		for _, b := range m.blocks[i*chunk : min((i+1)*chunk, len(m.blocks))] {
-			b.own = [2]int{len(b.verts), len(b.faults)}
-			w.transitions(b)
-		}
+func (m *mesher) seams(ctx context.Context, blocks []*block) error {
+	return m.parallelBlocks(ctx, blocks, func(w *worker, b *block) {
+		b.own = [2]int{len(b.verts), len(b.faults)}
+		w.transitions(b)
+		b.seamed = true
 	})
 }
 
-// unseam takes back what seams did.
-func (m *mesher) unseam() {
-	for _, b := range m.blocks {
-		b.verts, b.faults = b.verts[:b.own[0]], b.faults[:b.own[1]]
-		b.trans, b.transAt = nil, nil
-		b.deviant = false
+// unseam returns the blocks whose seams are missing or may have changed, in a
+// fixed order, and takes back what seams did to them.
+func (m *mesher) unseam() []*block {
+	var out []*block
+	take := func(b *block) {
+		if b.stale {
+			return
+		}
+		b.stale = true
+		out = append(out, b)
+		if b.seamed {
+			b.verts, b.faults = b.verts[:b.own[0]], b.faults[:b.own[1]]
+			b.trans, b.transAt = nil, nil
+			b.seamed, b.deviant = false, false
+		}
 	}
+	for _, b := range m.blocks {
+		if b.seamed {
+			continue
+		}
+		take(b)
+		for n := range 27 {
+			if o := m.neighbour(b.key, n); o.b != nil && !o.finer {
+				take(o.b)
+			}
+		}
+	}
+	for _, b := range out {
+		b.stale = false
+	}
+	return out
+}
+
+// check marks the blocks that make a triangle too far from the surface.
+func (m *mesher) check(ctx context.Context, blocks []*block) error {
+	var mu sync.Mutex
+	var fault error
+	err := m.parallelBlocks(ctx, blocks, func(w *worker, b *block) {
+		if int(b.level) >= m.top {
+			return
+		}
+		j := &w.joiner
+		j.m, j.check, j.err = m, true, nil
+		j.block(b)
+		j.tris, j.tags, j.special = j.tris[:0], j.tags[:0], j.special[:0]
+		if j.err != nil {
+			mu.Lock()
+			fault = j.err
+			mu.Unlock()
+		}
+	})
+	if err == nil {
+		err = fault
+	}
+	return err
+}
+
+// parallelBlocks calls do for every block.
+func (m *mesher) parallelBlocks(ctx context.Context, blocks []*block, do func(*worker, *block)) error {
+	const chunk = 16
+	return m.parallel(ctx, (len(blocks)+chunk-1)/chunk, func(w *worker, i int) {
+		for _, b := range blocks[i*chunk : min((i+1)*chunk, len(blocks))] {
+			do(w, b)
+		}
+	})
 }

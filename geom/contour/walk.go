@@ -31,6 +31,7 @@ type worker struct {
 	cross  []crossing
 	solver solver
 	prober prober
+	joiner joiner
 	border border
 }
 
