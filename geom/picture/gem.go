@@ -135,13 +135,14 @@ const (
 )
 
 // shadeFacets follows the line of sight o + t d into a faceted stone, through
-// a number of inner reflections.
-func (st *stage) shadeFacets(b *body, o, d vec.P, bounces int) light {
+// a number of inner reflections. Lines that meet the same faces first have the
+// same path.
+func (st *stage) shadeFacets(b *body, o, d vec.P, bounces int) (sum light, path uint64) {
 	g := b.gem
 	lo, ld := b.place.Local(o), b.place.LocalDir(d)
 	t, face := g.solid.enter(lo, ld)
 	if face < 0 {
-		return g.color
+		return g.color, 0
 	}
 	p, n := lo.Add(ld.Mul(t)), g.solid.planes[face].Normal
 	if bounces == gemBounces {
@@ -149,23 +150,27 @@ func (st *stage) shadeFacets(b *body, o, d vec.P, bounces int) light {
 	}
 	c := max(-n.Dot(ld), 0.01)
 	f := dielectric(c, 1/g.index)
-	sum := st.gemLight(b, p, ld.Add(n.Mul(2*c))).times(f)
+	sum = st.gemLight(b, p, ld.Add(n.Mul(2*c))).times(f)
 	ld = refract(ld, n, c, 1/g.index)
 	w := 1 - f
-	path := 0.0
-	for range bounces {
+	way := 0.0 // mm inside
+	path = uint64(face)
+	for i := range bounces {
 		t, face = g.solid.leave(p, ld)
 		if face < 0 {
 			break
 		}
 		t = max(t, 0)
 		p = p.Add(ld.Mul(t))
-		path += t
+		way += t
+		if i < 3 {
+			path = path*maxFacets + uint64(face)
+		}
 		n = g.solid.planes[face].Normal.Neg()
 		c = -n.Dot(ld)
 		f = dielectric(c, g.index)
 		if f < 1 {
-			tint := g.through(path).times(w * (1 - f))
+			tint := g.through(way).times(w * (1 - f))
 			out := refract(ld, n, c, g.index)
 			l, open := st.gemLight(b, p, out), true
 			if w*(1-f) > 0.15 && bounces == gemBounces && b.place.Dir(out).Dot(st.tent.up) < 0.3 {
@@ -183,13 +188,13 @@ func (st *stage) shadeFacets(b *body, o, d vec.P, bounces int) light {
 		}
 		ld = ld.Add(n.Mul(2 * c))
 	}
-	sum = sum.add(g.through(path).times(w * 0.35))
+	sum = sum.add(g.through(way).times(w * 0.35))
 	if g.cloud > 0 {
 		wp := b.place.Point(lo.Add(g.solid.at(lo, b.place.LocalDir(d))))
 		milk := st.shadeMatte(g.color, wp, b.place.Dir(g.solid.front(lo, b.place.LocalDir(d))), d.Neg())
 		sum = sum.mix(milk, g.cloud)
 	}
-	return sum
+	return sum, path
 }
 
 func (f *facets) at(o, d vec.P) vec.P {

@@ -66,7 +66,8 @@ func (st *stage) second(h hit, o, d vec.P) light {
 	t := &st.tri[h.tri]
 	b := &st.items[t.item]
 	if b.gem != nil && b.gem.solid != nil {
-		return st.shadeFacets(b, o, d, 3)
+		l, _ := st.shadeFacets(b, o, d, 3)
+		return l
 	}
 	p := o.Add(d.Mul(float64(h.t)))
 	n := t.normal(1-float64(h.u)-float64(h.v), float64(h.u), float64(h.v))

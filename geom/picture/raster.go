@@ -24,7 +24,8 @@ import (
 const (
 	grid     = 3  // samples along a side of a pixel
 	tileSide = 32 // pixels
-	span     = tileSide * grid
+	apron    = 1  // samples beyond the tile on every side, for the look of edges
+	span     = tileSide*grid + 2*apron
 	sub      = 64 // fixed-point steps a sample
 )
 
@@ -78,8 +79,9 @@ func (st *stage) bin() {
 			return // edge-on, or facing away (y runs down)
 		}
 		const step = tileSide * grid * sub
-		x0, x1 := floorDiv(min(a.x, b.x, c.x), step), floorDiv(max(a.x, b.x, c.x), step)
-		y0, y1 := floorDiv(min(a.y, b.y, c.y), step), floorDiv(max(a.y, b.y, c.y), step)
+		const edge = apron * sub
+		x0, x1 := floorDiv(min(a.x, b.x, c.x)-edge, step), floorDiv(max(a.x, b.x, c.x)+edge, step)
+		y0, y1 := floorDiv(min(a.y, b.y, c.y)-edge, step), floorDiv(max(a.y, b.y, c.y)+edge, step)
 		x0, y0 = max(x0, 0), max(y0, 0)
 		x1, y1 = min(x1, int64(st.cols-1)), min(y1, int64(st.rows-1))
 		if x0 <= x1 && y0 <= y1 {
@@ -116,6 +118,7 @@ func floorDiv(a, b int64) int64 {
 // tile is the buffer of one tile.
 type tile struct {
 	x0, y0 int // first pixel
+	ox, oy int // first sample
 	z      [span * span]float32
 	id     [span * span]int32
 }
@@ -123,6 +126,7 @@ type tile struct {
 // draw fills the tile's samples.
 func (st *stage) draw(t *tile, index int) {
 	t.x0, t.y0 = index%st.cols*tileSide, index/st.cols*tileSide
+	t.ox, t.oy = t.x0*grid-apron, t.y0*grid-apron
 	st.drawPaper(t)
 	for _, i := range st.list[st.first[index]:st.first[index+1]] {
 		st.drawTriangle(t, i)
@@ -143,7 +147,7 @@ func (st *stage) drawPaper(t *tile) {
 	}
 	for y := range span {
 		for x := range span {
-			px, py := t.x0*grid+x, t.y0*grid+y
+			px, py := t.ox+x, t.oy+y
 			p, ok := st.paperAt((float64(px)+0.5)/grid, (float64(py)+0.5)/grid)
 			if ok {
 				t.z[y*span+x] = float32(st.depth(p.Sub(st.cam.Center).Dot(st.cam.Back)))
@@ -156,7 +160,7 @@ func (st *stage) drawPaper(t *tile) {
 func (st *stage) drawTriangle(t *tile, index int32) {
 	tr := &st.tri[index]
 	a, b, c := &st.scr[tr.v[0]], &st.scr[tr.v[2]], &st.scr[tr.v[1]] // clockwise on the page
-	ox, oy := int64(t.x0*grid), int64(t.y0*grid)
+	ox, oy := int64(t.ox), int64(t.oy)
 	x0 := max(floorDiv(min(a.x, b.x, c.x), sub), ox) - ox
 	x1 := min(floorDiv(max(a.x, b.x, c.x), sub), ox+span-1) - ox
 	y0 := max(floorDiv(min(a.y, b.y, c.y), sub), oy) - oy

@@ -94,7 +94,7 @@ func (c *capFace) draw(st *stage, t *tile) {
 	}
 	var row []crossing
 	for y := range span {
-		sy := float64(t.y0*grid+y) + 0.5
+		sy := float64(t.oy+y) + 0.5
 		row = row[:0]
 		for _, e := range c.edges {
 			if (e.ay <= sy) == (e.by <= sy) {
@@ -121,8 +121,8 @@ func (c *capFace) draw(st *stage, t *tile) {
 			if wind == 0 {
 				continue
 			}
-			x0 := max(int(math.Ceil(row[i].x-0.5)), t.x0*grid)
-			x1 := min(int(math.Ceil(row[i+1].x-0.5)), t.x0*grid+span)
+			x0 := max(int(math.Ceil(row[i].x-0.5)), t.ox)
+			x1 := min(int(math.Ceil(row[i+1].x-0.5)), t.ox+span)
 			for x := x0; x < x1; x++ {
 				st.capSample(c, t, x, y, sy)
 			}
@@ -135,7 +135,7 @@ func (st *stage) capSample(c *capFace, t *tile, x, y int, sy float64) {
 	o, d := st.cam.ray((float64(x)+0.5)/grid, sy/grid)
 	p := o.Sub(d.Mul(st.cut.beyond(o) / st.cut.Normal.Dot(d)))
 	z := float32(st.depth(p.Sub(st.cam.Center).Dot(st.cam.Back)))
-	at := y*span + x - t.x0*grid
+	at := y*span + x - t.ox
 	if z >= t.z[at] {
 		t.z[at], t.id[at] = z, int32(capMark-c.item)
 	}

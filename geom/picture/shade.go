@@ -106,7 +106,7 @@ func (st *stage) pixel(t *tile, i, j int, pix []uint8) {
 	n, bare := 0, 0
 next:
 	for _, s := range order {
-		at := (j*grid+s/grid)*span + i*grid + s%grid
+		at := t.at(i, j, s%grid, s/grid)
 		id := t.id[at]
 		if id == none {
 			bare++
@@ -135,10 +135,7 @@ next:
 	}
 	var sum light
 	for k := range n {
-		c := &shreds[k]
-		sx := (float64(t.x0+i)*grid + float64(c.sample%grid) + 0.5) / grid
-		sy := (float64(t.y0+j)*grid + float64(c.sample/grid) + 0.5) / grid
-		sum = sum.add(st.shade(c.id, sx, sy, st.bevel(shreds[:n], k)).times(float64(c.count)))
+		sum = sum.add(st.shadeShred(t, i, j, &shreds[k]).times(float64(shreds[k].count)))
 	}
 	if bare > 0 && !st.o.Bare {
 		sum = sum.add(st.paper(float64(t.x0+i)+0.5, float64(t.y0+j)+0.5).times(float64(bare)))
@@ -157,22 +154,78 @@ next:
 	pix[3] = level(255 * alpha)
 }
 
-// bevel returns how the normal of shred k leans over to another shred of the
-// same body that it meets in the pixel: no real edge is sharper than that, and
-// the light that it catches makes metal look made.
-func (st *stage) bevel(shreds []shred, k int) vec.P {
-	c := &shreds[k]
-	if c.id < 0 {
-		return vec.P{}
+// at is the buffer index of sample dx, dy of pixel i, j of the tile.
+func (t *tile) at(i, j, dx, dy int) int {
+	return (j*grid+dy+apron)*span + i*grid + dx + apron
+}
+
+// shadeShred shades a shred of pixel i, j where its first sample is.
+func (st *stage) shadeShred(t *tile, i, j int, c *shred) light {
+	dx, dy := int(c.sample)%grid, int(c.sample)/grid
+	x := float64(t.x0+i) + (float64(dx)+0.5)/grid
+	y := float64(t.y0+j) + (float64(dy)+0.5)/grid
+	if c.id <= capMark {
+		return st.hatch(int(capMark-c.id), x, y)
 	}
+	b := &st.items[st.tri[c.id].item]
+	if b.gem != nil && b.gem.solid != nil {
+		return st.shadeStone(b, x, y)
+	}
+	if _, ok := b.look.(Metal); !ok {
+		return st.shade(c.id, x, y, vec.P{})
+	}
+	return st.shade(c.id, x, y, st.bevel(t, i, j, c))
+}
+
+// shadeStone takes more samples where the pattern of facets changes within the
+// pixel: two on a diagonal, and two on the other if they followed other paths.
+func (st *stage) shadeStone(b *body, x, y float64) light {
+	const d = 0.25
+	trace := func(dx, dy float64) (light, uint64) {
+		o, v := st.cam.ray(x+dx, y+dy)
+		l, path := st.shadeFacets(b, o, v, gemBounces)
+		return l.rolled(), path
+	}
+	l, p := trace(-d, -d)
+	m, q := trace(d, d)
+	l = l.add(m)
+	if p == q {
+		return l.times(0.5)
+	}
+	m, _ = trace(d, -d)
+	l = l.add(m)
+	m, _ = trace(-d, d)
+	return l.add(m).times(0.25)
+}
+
+// probes are samples two steps from the middle of a pixel.
+var probes = [8][2]int{{-1, -1}, {1, -1}, {3, -1}, {-1, 1}, {3, 1}, {-1, 3}, {1, 3}, {3, 3}}
+
+// bevel returns how the normal of a shred leans over to other faces of the
+// same body across an outer edge close by: no real edge is sharper than some
+// hundredths of a millimetre, and the light that it catches makes metal look
+// made by hand.
+func (st *stage) bevel(t *tile, i, j int, c *shred) vec.P {
 	var lean vec.P
-	for l := range shreds {
-		o := &shreds[l]
-		if l == k || o.id < 0 || st.tri[o.id].item != st.tri[c.id].item {
+	step := 1 / (grid * st.cam.Scale) // mm a sample
+	for _, o := range probes {
+		at := t.at(i, j, o[0], o[1])
+		id := t.id[at]
+		if id < 0 || id == c.id || st.tri[id].item != st.tri[c.id].item {
 			continue
 		}
-		if math.Abs(float64(o.front-c.front))*st.cam.Scale < 3 {
-			lean = lean.Add(o.n.Mul(0.8))
+		n := st.faceNormal(id)
+		if n.Dot(c.n) > sameSurface {
+			continue
+		}
+		dx, dy := float64(o[0]-int(c.sample)%grid), float64(o[1]-int(c.sample)/grid)
+		dz := float64(st.frontOf(t.z[at]) - c.front)
+		if math.Abs(dz) > 9*step {
+			continue
+		}
+		to := st.cam.Right.Mul(dx * step).Sub(st.cam.Up.Mul(dy * step)).Add(st.cam.Back.Mul(dz))
+		if to.Dot(c.n) < 0 && to.Dot(n) > 0 {
+			lean = lean.Add(n.Mul(0.25))
 		}
 	}
 	return lean
@@ -220,18 +273,11 @@ func (st *stage) weights(t *tri, x, y float64) (w [3]float64) {
 	return w
 }
 
-// shade returns the display light of what is seen at a picture position. lean
+// shade returns the display light of a triangle at a picture position. lean
 // is added to the normal of metal (see bevel).
 func (st *stage) shade(id int32, x, y float64, lean vec.P) light {
-	if id <= capMark {
-		return st.hatch(int(capMark-id), x, y)
-	}
 	t := &st.tri[id]
 	b := &st.items[t.item]
-	if b.gem != nil && b.gem.solid != nil {
-		o, d := st.cam.ray(x, y)
-		return st.shadeFacets(b, o, d, gemBounces).rolled()
-	}
 	w := st.weights(t, x, y)
 	p := st.pos[t.v[0]].Mul(w[0]).Add(st.pos[t.v[1]].Mul(w[1])).Add(st.pos[t.v[2]].Mul(w[2]))
 	n := t.normal(w[0], w[1], w[2])

@@ -12,7 +12,7 @@ import (
 type View int
 
 // The views. Front, Back, Side and Top are parallel projections along an axis;
-// Quarter is seen through a long lens, from the front, the right and below, as
+// Quarter is seen through a long lens, from the front, the left and below, as
 // a piece that lies on a table.
 const (
 	Front   View = iota // from +z: x to the right, y up
@@ -126,7 +126,7 @@ func aim(v View) Camera {
 }
 
 // Composition, chosen by eye.
-var quarterFrom = vec.P{X: 0.36, Y: -0.62, Z: 0.80} // from the piece to the eye
+var quarterFrom = vec.P{X: -0.36, Y: -0.66, Z: 0.80} // from the piece to the eye
 
 const (
 	maxReachPixels = 1e6 // beyond it fixed-point positions would overflow
