@@ -13,6 +13,7 @@ type gemLook struct {
 	color  light // seen through a usual path
 	absorb light // per mm, by Beer and Lambert
 	index  float64
+	least  float64 // mm: light takes colour along at least this path
 	fire   float64
 	cloud  float64
 	solid  *facets // nil for smooth stones
@@ -35,6 +36,7 @@ func gemOf(g Gem, it Item, solids map[*mesh.Mesh]*facets) (*gemLook, error) {
 	}
 	box := vec.BoxOf(it.Mesh.V...)
 	width := box.Size().Len() / math.Sqrt(2.3) // of a stone about 0.6 as deep as wide
+	l.least = 0.6 * usualPath * width
 	floor := func(v float64) float64 { return -math.Log(max(v, 0.004)) / (usualPath * max(width, 1e-6)) }
 	l.absorb = light{floor(l.color.R), floor(l.color.G), floor(l.color.B)}
 	if !g.Faceted {
@@ -170,7 +172,7 @@ func (st *stage) shadeFacets(b *body, o, d vec.P, bounces int) (sum light, path 
 		c = -n.Dot(ld)
 		f = dielectric(c, g.index)
 		if f < 1 {
-			tint := g.through(way).times(w * (1 - f))
+			tint := g.through(max(way, g.least)).times(w * (1 - f))
 			out := refract(ld, n, c, g.index)
 			l, open := st.gemLight(b, p, out), true
 			if w*(1-f) > 0.15 && bounces == gemBounces && b.place.Dir(out).Dot(st.tent.up) < 0.3 {

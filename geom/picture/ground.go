@@ -33,6 +33,24 @@ func (st *stage) layShadow() {
 		}
 		g.share[i] = st.beams.onPaper(p, st.ground.Normal)
 	})
+	g.smooth()
+}
+
+// smooth takes the grain out of the grid: each corner becomes a mean of 3 x 3,
+// weighted 1 2 1 both ways.
+func (g *shadowGrid) smooth() {
+	row := make([]light, len(g.share))
+	at := func(s []light, x, y int) light {
+		return s[max(0, min(y, g.rows-1))*g.cols+max(0, min(x, g.cols-1))]
+	}
+	for i := range row {
+		x, y := i%g.cols, i/g.cols
+		row[i] = at(g.share, x-1, y).add(at(g.share, x+1, y)).mix(at(g.share, x, y).times(2), 0.5).times(0.5)
+	}
+	for i := range row {
+		x, y := i%g.cols, i/g.cols
+		g.share[i] = at(row, x, y-1).add(at(row, x, y+1)).mix(at(row, x, y).times(2), 0.5).times(0.5)
+	}
 }
 
 // onPaper is the share of open light that reaches the paper at p. Every lamp
@@ -76,7 +94,8 @@ func (bs *beams) blurred(b *beam, q vec.P) float64 {
 	if casters == 0 {
 		return 1
 	}
-	r := max(1.2, min(patch*high/casters/float32(bs.texel), widest))
+	high /= casters
+	r := max(1.2, min(patch*high/float32(bs.texel), widest))
 	lit := 0
 	for i := range ringTaps {
 		o := &ringTaps[i]
@@ -84,8 +103,13 @@ func (bs *beams) blurred(b *beam, q vec.P) float64 {
 			lit++
 		}
 	}
-	return float64(lit) / float64(len(ringTaps))
+	far := float64(high) / (fade * bs.half)
+	return 1 - (1-float64(lit)/float64(len(ringTaps)))/(1+far*far)
 }
+
+// fade is the height, in radii of the piece, from which a caster throws half
+// its shadow: light from the sides of the tent fills what hangs high.
+const fade = 0.75
 
 // at is the map's height at a position in texels.
 func (m *beam) at(x, y float32) float32 {
@@ -123,8 +147,18 @@ func (st *stage) shadeAt(x, y float64) light {
 func (st *stage) paper(x, y float64) light {
 	w, h := float64(st.o.Width), float64(st.o.Height)
 	dx, dy := (x-w/2)/w, (y-h/2)/h
-	l := paperLight.times(1 - 0.16*(dx*dx+dy*dy))
+	l := paperLight.times(1 - 0.16*(dx*dx+dy*dy) + 0.016*grain(int(x), int(y)))
 	s := st.shadeAt(x, y)
 	d := 1 - s.G // shadows on warm paper are warm
 	return light{l.R * s.R * (1 + 0.06*d), l.G * s.G, l.B * s.B * (1 - 0.05*d)}
+}
+
+// grain is the paper's own unevenness at a pixel, -0.5 to 0.5: a hash of the
+// position (the finaliser of MurmurHash3, A. Appleby, 2011).
+func grain(x, y int) float64 {
+	h := uint32(x)*0x9e3779b1 ^ uint32(y)*0x85ebca77
+	h = (h ^ h>>16) * 0x85ebca6b
+	h = (h ^ h>>13) * 0xc2b2ae35
+	h ^= h >> 16
+	return float64(h)/(1<<32) - 0.5
 }

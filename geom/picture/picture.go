@@ -190,6 +190,9 @@ func (o Options) checked() (Options, error) {
 	if o.Box != nil && (o.Box.IsEmpty() || !o.Box.Finite()) {
 		return o, fmt.Errorf("box to frame %v is empty or not finite", *o.Box)
 	}
+	if err := o.checkLabels(); err != nil {
+		return o, err
+	}
 	if o.Workers <= 0 {
 		o.Workers = runtime.GOMAXPROCS(0)
 	}

@@ -48,13 +48,13 @@ func (st *stage) project() {
 	each(st.o.Workers, len(st.pos), func(i int) {
 		x, y, front := st.cam.Project(st.pos[i])
 		p := point{near: st.cam.near(front)}
-		p.x, p.y = fixed(x), fixed(y)
+		p.x, p.y = steps(x), steps(y)
 		p.z = st.depth(front)
 		st.scr[i] = p
 	})
 }
 
-func fixed(pixels float64) int64 { return int64(math.Round(pixels * grid * sub)) }
+func steps(pixels float64) int64 { return int64(math.Round(pixels * grid * sub)) }
 
 // depth turns a distance in front of the camera's centre into buffer depth.
 func (st *stage) depth(front float64) float64 {

@@ -147,10 +147,12 @@ const (
 	hatchWidth = 1.2 // pixels
 )
 
+var outline = light{0.035, 0.030, 0.026} // round cut faces
+
 // hatch is the display light of a cut face.
 func (st *stage) hatch(item int, x, y float64) light {
 	b := &st.items[item]
-	base := linear(b.lookColor()).mix(light{1, 0.97, 0.90}, 0.55)
+	base := linear(b.lookColor()).times(0.80).mix(light{0.80, 0.76, 0.70}, 0.4)
 	line := linear(b.lookColor()).times(0.16)
 	u := (x + y) / math.Sqrt2
 	if b.gem != nil {

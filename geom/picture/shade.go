@@ -165,7 +165,13 @@ func (st *stage) shadeShred(t *tile, i, j int, c *shred) light {
 	x := float64(t.x0+i) + (float64(dx)+0.5)/grid
 	y := float64(t.y0+j) + (float64(dy)+0.5)/grid
 	if c.id <= capMark {
-		return st.hatch(int(capMark-c.id), x, y)
+		l := st.hatch(int(capMark-c.id), x, y)
+		for _, o := range probes {
+			if t.id[t.at(i, j, o[0], o[1])] != c.id {
+				return l.mix(outline, 0.75)
+			}
+		}
+		return l
 	}
 	b := &st.items[st.tri[c.id].item]
 	if b.gem != nil && b.gem.solid != nil {
@@ -207,6 +213,7 @@ var probes = [8][2]int{{-1, -1}, {1, -1}, {3, -1}, {-1, 1}, {3, 1}, {-1, 3}, {1,
 // made by hand.
 func (st *stage) bevel(t *tile, i, j int, c *shred) vec.P {
 	var lean vec.P
+	count := 0.0
 	step := 1 / (grid * st.cam.Scale) // mm a sample
 	for _, o := range probes {
 		at := t.at(i, j, o[0], o[1])
@@ -225,10 +232,11 @@ func (st *stage) bevel(t *tile, i, j int, c *shred) vec.P {
 		}
 		to := st.cam.Right.Mul(dx * step).Sub(st.cam.Up.Mul(dy * step)).Add(st.cam.Back.Mul(dz))
 		if to.Dot(c.n) < 0 && to.Dot(n) > 0 {
-			lean = lean.Add(n.Mul(0.25))
+			lean = lean.Add(n)
+			count++
 		}
 	}
-	return lean
+	return lean.Unit().Mul(min(0.35*count, 0.8))
 }
 
 func level(v float64) uint8 { return uint8(max(0, min(v+0.5, 255))) }
@@ -297,15 +305,25 @@ func (st *stage) shade(id int32, x, y float64, lean vec.P) light {
 	if _, ok := b.look.(Matte); ok {
 		return st.shadeMatte(b.matte, p, n, eye).rolled()
 	}
-	return st.shadeMetal(&b.metal, p, n.Add(lean).Unit(), eye).rolled()
+	if lean == (vec.P{}) {
+		return st.shadeMetal(&b.metal, p, n, eye, 0).rolled()
+	}
+	return st.shadeMetal(&b.metal, p, n.Add(lean).Unit(), eye, 0.35).rolled()
 }
 
-// shadeSmoothGem is a cabochon or a pearl.
+// shadeSmoothGem is a cabochon or a pearl. Clear ones are lit from within:
+// their dome gathers the key's light on the side away from it.
 func (st *stage) shadeSmoothGem(b *body, p, n, eye vec.P) light {
 	g := b.gem
 	c := n.Dot(eye)
-	f := dielectric(c, 1/g.index)
 	r := n.Mul(2 * c).Sub(eye)
 	body := st.shadeMatte(g.color, p, n, eye)
-	return body.times(1 - f).add(st.tent.from(p, r, 0.02).times(f))
+	if g.cloud < 1 {
+		k := panels[0].at
+		glow := smooth(-0.55, 0.95, st.tent.local(n).Dot(vec.P{X: -k.X, Y: -k.Y, Z: 0.3}.Unit()))
+		deep := g.color.pow(0.75 + 0.75*c).times(0.22 + 1.25*glow)
+		body = deep.mix(body, g.cloud)
+	}
+	f := dielectric(c, 1/g.index)
+	return body.times(1 - f).add(st.mirrored(p, n, r, 0.02, 0).times(f))
 }

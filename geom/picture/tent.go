@@ -109,7 +109,7 @@ func (t *tent) sparkle(p, d vec.P) light {
 	v := q.Add(t.local(d)).Unit()
 	l := t.at(v, 0)
 	if v.Z < 0 {
-		return l.times(0.35)
+		return l.times(0.55)
 	}
 	// light and dark in patches, as a room has them
 	a := math.Sin(6.1*v.X+2.3*v.Y+0.7) + math.Sin(-3.2*v.X+5.7*v.Y+2.1) + math.Sin(4.4*v.X-6.8*v.Y+4.0)
