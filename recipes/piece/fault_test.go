@@ -44,7 +44,7 @@ func TestFaults(t *testing.T) {
 		{"across = 20", "across = 20\n}\nlink \"sun\" {\n  hangs_from = plate.sun\n  wire = 1\n  bore = 3\n", "link", "same file"},
 		{"across = 20", "across = 20\n}\nlink \"a\" {\n  hangs_from = plate.sun\n  wire = 1\n  bore = 0.9\n", "bore", "does not pass"},
 		{"count  = 10", "count  = 10\n  gap = -1.5", "gap", "overlap"},
-		{"count  = 10", "count  = 10\n  radius = 3.3\n  gap = 0.2", "count", "drop one of"},
+		{"count  = 10", "count  = 10\n  radius = 3.3\n  gap = 0.2", "gap", "drop one of"},
 		{"gem    = \"citrine\"", "gem    = \"citrin\"", "gem", "citrine"},
 		{"piece \"test\" {}", "", "", "piece"},
 	} {

@@ -41,7 +41,7 @@ func (b *Stones) Describe(d *lang.Desc) {
 	d.About("a group of equal stones and where they sit",
 		"Stones are numbered from 1, clockwise from the top, seen from the front.")
 	d.Kind(&b.Layout, "layout", "how they lie; inside: one stone in the middle of a ring", "one", "ring", "inside", "points")
-	d.Choice(&b.Cut, "cut", "how they are cut", "round", "cabochon").Default(`"round"`)
+	d.Choice(&b.Cut, "cut", "how they are cut", stone.Names()...).Default(`"round"`)
 	d.Choice(&b.Gem, "gem", "what they are", stock.GemNames()...)
 	d.Length(&b.Size, "size", "across the girdle").In("one", "ring", "points").Range(0.5, 40)
 	d.Count(&b.Count, "count", "how many").In("ring").Range(3, 400)
@@ -163,10 +163,14 @@ func (b *Stones) inside(s *lang.Scope) bool {
 	return true
 }
 
-// share is the total depth as a share of the size.
+// share is the total depth as a share of the size: as given, else as the gem
+// is usually cut; a cabochon has its cut's own.
 func (b *Stones) share() float64 {
-	if b.Depth > 0 {
+	switch {
+	case b.Depth > 0:
 		return b.Depth / 100
+	case b.Cut == "round":
+		return b.gem.Family.Depth()
 	}
 	return 0
 }
