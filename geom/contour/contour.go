@@ -1,3 +1,36 @@
+// Package contour turns compiled fields into triangle meshes.
+//
+// Promised: a mesh is closed, every edge has exactly two triangles that run
+// through it in opposite directions, the triangles at every vertex form one
+// fan, and it faces outwards; vertices lie on the surface, on its creases and
+// in its corners; the same field and options give the same bytes for any
+// number of workers. Report.Reached is the largest distance from the surface
+// that was found, Report.Unresolved lists the places that are thinner than the
+// finest cells.
+//
+// Not promised: that no triangles cross where the surface is unresolved.
+//
+// How it works, in order (the file in brackets):
+//
+//  1. An octree over the field's box drops, block by block, every face that
+//     can't pass it, down to blocks of side^3 cells whose size fits the faces'
+//     curvature (grid, ladder, walk).
+//  2. The signs at the corners of a block's cells say what passes which cell
+//     (block, table); each patch of surface in a cell gets one vertex, solved
+//     on the faces that meet there (solve).
+//  3. Walls and gaps thinner than a cell are looked for (probe); blocks with
+//     cells that one vertex does not explain are cut into smaller ones, and
+//     cells beside smaller ones made to fit (refine, trans).
+//  4. Each lattice edge with a sign change gives one polygon through the
+//     vertices of the cells round it (join, arcs). That is the dual of a closed
+//     surface, so the mesh is closed whatever the field does.
+//  5. Slivers and folds are cured, edges collapsed within the tolerance, the
+//     deviation measured (tidy, reduce, measure).
+//
+// The topology is that of dual marching cubes (G. M. Nielson, Dual Marching
+// Cubes, IEEE Visualization 2004), the vertices are solved on faces in the
+// spirit of dual contouring (T. Ju and others, Dual Contouring of Hermite
+// Data, SIGGRAPH 2002).
 package contour
 
 import (
@@ -9,7 +42,6 @@ import (
 
 	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
-	"waxwright/geom/vec"
 )
 
 // DefaultTol is the largest distance in mm between mesh and true surface that
@@ -27,21 +59,6 @@ type Options struct {
 	Raw  bool    // leave out the reduction
 
 	coarsest float64 // largest cell
-}
-
-// Report says what a mesh is worth.
-type Report struct {
-	Reached    float64 // largest deviation found, mm
-	Unresolved []Spot  // places too thin for the finest cells
-	Cells      int     // cells that the surface passes
-	Fallbacks  int     // vertices that no face, crease or corner explains
-}
-
-// Spot is a place that the mesh does not resolve.
-type Spot struct {
-	At    vec.P
-	Width float64   // of the gap or wall, mm
-	Tags  [2]uint32 // the owners of its two sides
 }
 
 // chordFactor is how much longer than h the chords of a mesh from cells of
@@ -79,12 +96,10 @@ func raw(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, []uint8, Repo
 	if err != nil {
 		return nil, nil, Report{}, err
 	}
-	r := Report{}
-	for _, b := range m.blocks {
-		r.Cells += len(b.cells)
-		r.Fallbacks += len(b.faults)
+	if len(out.T) == 0 {
+		return nil, nil, Report{}, fmt.Errorf("contour: nothing of the field is as thick as its cells, %g mm", m.cell(uint8(m.top)))
 	}
-	return out, class, r, nil
+	return out, class, m.report(), nil
 }
 
 // coarsest and finest cells of a mesh without a fixed cell size: the largest in
@@ -110,17 +125,19 @@ func newMesher(c *sdf.Code, o Options) (*mesher, error) {
 		return nil, errors.New("contour: the field has no bounds")
 	}
 	m := &mesher{code: c, opt: o, at: map[key]*block{}}
+	m.told.tell = o.Progress
 	if o.Cell != 0 {
 		if !(o.Cell > 0) || math.IsInf(o.Cell, 0) {
 			return nil, fmt.Errorf("contour: cell size %g is not positive", o.Cell)
 		}
 		m.grid = uniform(b, o.Cell)
 		m.opt.coarsest = o.Cell * 1.001
-		return m, nil
+		need, edge := m.survey()
+		return m, m.enough(need, edge)
 	}
 	size := b.Size()
 	edge := max(size.X, size.Y, size.Z)
-	m.opt.coarsest = min(coarsest, edge/16)
+	m.opt.coarsest = max(edge/64, min(coarsest, edge/16))
 	root := (edge + 4*m.opt.coarsest) / side // cell of the root block
 	lay := func(root float64) {
 		top := 0
@@ -130,7 +147,11 @@ func newMesher(c *sdf.Code, o Options) (*mesher, error) {
 		m.grid = placed(b, math.Ldexp(root, -top), top)
 	}
 	lay(root)
-	lay(root * m.stretch())
+	need, at := m.survey()
+	if err := m.enough(need, at); err != nil {
+		return nil, err
+	}
+	lay(root * m.stretch(need))
 	return m, nil
 }
 

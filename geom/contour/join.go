@@ -415,8 +415,18 @@ func (j *joiner) deviation(p, q, r vec.P) {
 // may be off. What is off more is refined.
 const deviantShare = 1.0
 
-// diagonal returns 0 for the diagonal from vertex 0 to 2, 1 for 1 to 3.
+// diagonal returns 0 for the diagonal from vertex 0 to 2, 1 for 1 to 3. One
+// that makes a sliver loses (three vertices along a crease); else one that
+// joins two features wins; else the shorter.
 func diagonal(v [4]*vertex) int {
+	q0 := min(roundness(v[0].at, v[1].at, v[2].at), roundness(v[0].at, v[2].at, v[3].at))
+	q1 := min(roundness(v[1].at, v[2].at, v[3].at), roundness(v[1].at, v[3].at, v[0].at))
+	if min(q0, q1) < sliver && max(q0, q1) > 2*min(q0, q1) {
+		if q1 > q0 {
+			return 1
+		}
+		return 0
+	}
 	f02, f13 := v[0].class > 0 && v[2].class > 0, v[1].class > 0 && v[3].class > 0
 	if f02 != f13 {
 		if f13 {
@@ -428,4 +438,18 @@ func diagonal(v [4]*vertex) int {
 		return 1
 	}
 	return 0
+}
+
+// sliver is the roundness below which a triangle is one.
+const sliver = 0.05
+
+// roundness returns twice a triangle's area over the square of its longest
+// edge: height over longest edge.
+func roundness(a, b, c vec.P) float64 {
+	u, v, w := b.Sub(a), c.Sub(a), c.Sub(b)
+	l := max(u.Len2(), v.Len2(), w.Len2())
+	if l == 0 {
+		return 0
+	}
+	return u.Cross(v).Len() / l
 }

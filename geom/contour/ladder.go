@@ -1,6 +1,7 @@
 package contour
 
 import (
+	"fmt"
 	"math"
 
 	"waxwright/geom/sdf"
@@ -10,20 +11,15 @@ import (
 // some radius gets cells up to twice as small as it needs. The size of the
 // root decides where the rungs lie.
 
-// surveyed is how many blocks a body is wide in the survey.
-const surveyed = 32
-
 // rungs is how many places of the rungs are tried.
 const rungs = 16
 
-// stretch returns the factor, from 1 to 2, by which the root of the grid should
-// grow so that the fewest cells are needed. It looks at what cell sizes the
-// faces need in a coarse sweep.
-func (m *mesher) stretch() float64 {
+// survey returns the cell sizes that the faces need in each of the blocks of a
+// coarse sweep that the surface may pass, and the edge of these blocks.
+func (m *mesher) survey() (need []float64, edge float64) {
 	w := m.newWorker()
-	var need []float64
+	last := uint8(min(m.top, surveyLevel))
 	var look func(k key, src *sdf.Local)
-	last := uint8(min(m.top, int(math.Log2(surveyed))))
 	look = func(k key, src *sdf.Local) {
 		local := &w.stack[k.level]
 		c, half := m.middle(k)
@@ -39,11 +35,41 @@ func (m *mesher) stretch() float64 {
 		h := m.opt.coarsest
 		w.words = local.Words(w.words[:0])
 		for _, f := range w.words {
-			h = min(h, m.opt.cellFor(local.Bend(f, c, half*1.7320508075688772)))
+			h = min(h, m.opt.cellFor(local.Bend(f, c, half*halfDiagonal)))
 		}
 		need = append(need, h)
 	}
 	look(key{}, m.code.Whole())
+	return need, m.cell(last) * side
+}
+
+// surveyLevel is the level of the survey's blocks: 32 across.
+const surveyLevel = 5
+
+// halfDiagonal is how much longer half the diagonal of a cube is than half its
+// edge: sqrt 3.
+const halfDiagonal = 1.7320508075688772
+
+// cellsPerFace is how many cells the surface passes for each square of a cell's
+// size: 1 where it is square to an axis, 1.5 at most on average.
+const cellsPerFace = 1.5
+
+// enough returns an error if the survey foretells too many cells.
+func (m *mesher) enough(need []float64, edge float64) error {
+	cells := 0.0
+	for _, h := range need {
+		h = min(h, edge)
+		cells += cellsPerFace * (edge / h) * (edge / h)
+	}
+	if cells > mostCells {
+		return fmt.Errorf("contour: some %.0f million cells would be needed, the most is %d million; a larger tolerance needs fewer", cells/1e6, mostCells/1_000_000)
+	}
+	return nil
+}
+
+// stretch returns the factor, from 1 to 2, by which the root of the grid should
+// grow so that the fewest cells are needed.
+func (m *mesher) stretch(need []float64) float64 {
 	best, least := 1.0, math.Inf(1)
 	root := m.cell(0)
 	for i := range rungs {

@@ -19,10 +19,12 @@ const mostRounds = 8
 
 // build makes the mesh of all cells and the class of each vertex.
 func (m *mesher) build(ctx context.Context) (*mesh.Mesh, []uint8, error) {
+	m.told.stage(0.3)
 	if err := m.sweep(ctx); err != nil {
 		return nil, nil, err
 	}
 	if m.opt.Cell == 0 {
+		m.told.stage(0.2)
 		if err := m.balance(ctx); err != nil {
 			return nil, nil, err
 		}
@@ -31,6 +33,7 @@ func (m *mesher) build(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 		}
 		slices.SortFunc(m.blocks, func(a, b *block) int { return m.order(a.key, b.key) })
 	}
+	m.told.stage(0.1)
 	return m.join(ctx)
 }
 
@@ -182,7 +185,7 @@ func (m *mesher) cut(ctx context.Context, todo []*block) error {
 // grow makes block k if the surface may pass it.
 func (w *worker) grow(k key, src *sdf.Local, out []*block) []*block {
 	local := &w.stack[k.level]
-	if !w.prune(local, src, k) || !w.may(local, k) {
+	if w.stopped() || !w.prune(local, src, k) || !w.may(local, k) {
 		return out
 	}
 	return append(out, w.make(k, local))

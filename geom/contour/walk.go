@@ -2,6 +2,7 @@ package contour
 
 import (
 	"context"
+	"fmt"
 	"runtime"
 	"sync"
 	"sync/atomic"
@@ -17,11 +18,14 @@ type mesher struct {
 	opt    Options
 	blocks []*block       // in order of their making
 	at     map[key]*block // all blocks, split ones too
+	cells  atomic.Int64   // made so far
+	told   progress
 }
 
 // worker is the memory of one goroutine.
 type worker struct {
 	m      *mesher
+	ctx    context.Context
 	stack  []sdf.Local // one a level
 	tight  sdf.Local
 	bench  sdf.Bench
@@ -55,9 +59,10 @@ func (m *mesher) parallel(ctx context.Context, n int, do func(w *worker, task in
 	for range min(m.opt.workers(), n) {
 		wg.Go(func() {
 			w := m.newWorker()
+			w.ctx = ctx
 			for {
 				i := int(next.Add(1)) - 1
-				if i >= n || ctx.Err() != nil {
+				if i >= n || w.stopped() {
 					return
 				}
 				do(w, i)
@@ -65,8 +70,17 @@ func (m *mesher) parallel(ctx context.Context, n int, do func(w *worker, task in
 		})
 	}
 	wg.Wait()
+	if m.cells.Load() > mostCells {
+		return fmt.Errorf("contour: more than %d million cells would be needed; a larger tolerance needs fewer", mostCells/1_000_000)
+	}
 	return ctx.Err()
 }
+
+// mostCells bounds the cells that the surface passes: some 2 GB.
+const mostCells = 20_000_000
+
+// stopped reports whether the work should end now.
+func (w *worker) stopped() bool { return w.ctx.Err() != nil || w.m.cells.Load() > mostCells }
 
 // prune leaves in dst what src says in block k and one cell round it, and
 // reports whether the surface may pass there.
@@ -92,7 +106,7 @@ func (w *worker) wants(local *sdf.Local, k key) bool {
 		return true
 	}
 	c, half := m.middle(k)
-	r := half * 1.7320508075688772 // the block's half diagonal
+	r := half * halfDiagonal
 	w.words = local.Words(w.words[:0])
 	for _, f := range w.words {
 		if bend := local.Bend(f, c, r); h > m.opt.cellFor(bend) {
@@ -105,7 +119,7 @@ func (w *worker) wants(local *sdf.Local, k key) bool {
 // descend makes the blocks at and under k and appends them to out.
 func (w *worker) descend(k key, src *sdf.Local, out []*block) []*block {
 	local := &w.stack[k.level]
-	if !w.prune(local, src, k) || !w.may(local, k) {
+	if w.stopped() || !w.prune(local, src, k) || !w.may(local, k) {
 		return out
 	}
 	if w.wants(local, k) {
@@ -125,6 +139,7 @@ func (w *worker) make(k key, local *sdf.Local) *block {
 	b.local.Grid(&w.lat, w.values, &w.bench)
 	if b.mark(w.values) {
 		w.solve(b)
+		w.m.cells.Add(int64(len(b.cells)))
 	}
 	return b
 }
@@ -212,6 +227,7 @@ func (m *mesher) sweep(ctx context.Context) error {
 	found := make([][]*block, len(pieces))
 	err := m.parallel(ctx, len(pieces), func(w *worker, i int) {
 		found[i] = w.descend(pieces[i].k, pieces[i].local, nil)
+		m.told.step(1, len(pieces))
 	})
 	if err != nil {
 		return err
