@@ -121,8 +121,8 @@ func (r *reader) allow(e hclsyntax.Expression) expr {
 		if e.Op == hclsyntax.OpLogicalNot {
 			op = "!"
 		}
-		if n, ok := x.(*numberExpr); ok && op == "-" && n.v > 0 && at.Byte+1 == n.span.Byte {
-			return &numberExpr{-n.v, "-" + n.text, at}
+		if n, ok := x.(*numberExpr); ok && op == "-" && !strings.HasPrefix(n.text, "-") && at.Byte+1 == n.span.Byte {
+			return &numberExpr{0 - n.v, "-" + n.text, at}
 		}
 		return complete(&unaryExpr{op, x, at}, x)
 	case *hclsyntax.BinaryOpExpr:

@@ -118,12 +118,7 @@ func parseSet(s string) (Value, error) {
 
 // checkSet reports the dials that are set from outside and do not exist.
 func (r *reader) checkSet() {
-	var dials []string
-	for _, b := range r.blocks {
-		if b.kind.Name == "dial" {
-			dials = append(dials, b.head.Name)
-		}
-	}
+	dials := r.byKind["dial"]
 	for _, name := range slices.Sorted(maps.Keys(r.set)) {
 		if slices.Contains(dials, name) || r.lost[name] {
 			continue

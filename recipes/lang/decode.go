@@ -57,6 +57,9 @@ func (r *reader) decodePart(p *part) {
 // missing reports a word that has to be given.
 func (r *reader) missing(p *part, w *Word) {
 	p.failed = true
+	if p.meant[w.name] {
+		return
+	}
 	summary := fmt.Sprintf("%s needs %s: %s", p.title(), w.name, w.help)
 	if p.desc.kind != nil && w.in != nil {
 		summary = fmt.Sprintf("%s with %s %q needs %s: %s", p.title(), p.desc.kind.name, p.form, w.name, w.help)

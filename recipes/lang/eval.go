@@ -96,12 +96,12 @@ func (ev *evaluator) name(n *nameExpr) (Value, bool) {
 			return Value{}, false
 		}
 		return f.Value, true
+	case t.block != nil && t.block.state != derived:
+		return Value{}, false
 	case t.block != nil:
 		f := t.block.facts[t.value]
 		if f == nil {
-			if t.block.state == derived {
-				ev.fault(n.span, t.block.head.Address+" has no "+t.value, ev.lacks(t.block))
-			}
+			ev.fault(n.span, t.block.head.Address+" has no "+t.value, ev.lacks(t.block))
 			return Value{}, false
 		}
 		return f.Value, true

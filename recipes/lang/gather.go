@@ -49,6 +49,7 @@ type part struct {
 	vague  bool   // the kind word is missing or wrong: no more is known
 	failed bool   // a word is missing or wrong
 
+	meant   map[string]bool // words that seem to be written, misspelt
 	written map[string]*attr
 	refs    map[string][]Ref
 	subs    []*part
@@ -150,6 +151,7 @@ func (r *reader) gatherBlock(k *Kind, name string, raw *rawBlock) {
 	r.gatherPart(&b.part, b.dest, raw.body)
 	r.blocks = append(r.blocks, b)
 	r.names[address] = b
+	r.byKind[k.Name] = append(r.byKind[k.Name], name)
 }
 
 // gatherPart describes a block or a sub-block and sorts what is written in it.
@@ -159,11 +161,11 @@ func (r *reader) gatherPart(p *part, d Describer, b *body) {
 	p.written = map[string]*attr{}
 	p.refs = map[string][]Ref{}
 	p.facts = map[string]*Fact{}
-	p.done = map[string]bool{}
+	p.meant, p.done = map[string]bool{}, map[string]bool{}
 	for _, a := range b.attrs {
 		p.written[a.word] = a
 	}
-	r.findForm(p)
+	missing := r.findForm(p)
 	for _, a := range b.attrs {
 		if w := p.desc.find(p.form, a.word); w == nil {
 			if isName(a.word) {
@@ -175,28 +177,30 @@ func (r *reader) gatherPart(p *part, d Describer, b *body) {
 			p.failed = true
 		}
 	}
+	if w := p.desc.kind; missing && !p.meant[w.name] {
+		r.fault(p.span, fmt.Sprintf("%s needs %s: %s", p.title(), w.name, w.help), "it is "+either(w.choices))
+	}
 	for _, raw := range b.blocks {
 		r.gatherSub(p, raw)
 	}
 }
 
-// findForm reads the kind word, which decides on all others.
-func (r *reader) findForm(p *part) {
+// findForm reads the kind word, which decides on all others. It says whether the
+// word is missing.
+func (r *reader) findForm(p *part) (missing bool) {
 	w := p.desc.kind
 	if w == nil {
-		return
+		return false
 	}
 	a := p.written[w.name]
 	if a == nil {
-		if p.form = strings.Trim(w.def, `"`); p.form == "" {
-			p.vague = true
-			r.fault(p.span, fmt.Sprintf("%s needs %s: %s", p.title(), w.name, w.help), "it is "+either(w.choices))
-		}
-		return
+		p.form = strings.Trim(w.def, `"`)
+		p.vague = p.form == ""
+		return p.vague
 	}
 	if a.value == nil {
 		p.vague = true
-		return
+		return false
 	}
 	t, ok := a.value.(*textExpr)
 	switch {
@@ -214,6 +218,7 @@ func (r *reader) findForm(p *part) {
 	default:
 		p.form = t.s
 	}
+	return false
 }
 
 // unknownWord reports a word that the block or its form does not have.
@@ -238,7 +243,12 @@ func (r *reader) unknownWord(p *part, word string, at Span) {
 		r.fault(at, summary, fix)
 		return
 	}
-	r.fault(at, summary, r.didYouMean(word, words, "it has "+strings.Join(words, ", ")))
+	if c := r.nearest(word, words); c != "" {
+		p.meant[c] = true
+		r.fault(at, summary, fmt.Sprintf("did you mean %q?", c))
+		return
+	}
+	r.fault(at, summary, "it has "+strings.Join(words, ", "))
 }
 
 // inside says that a word belongs one level further in, or out.

@@ -120,8 +120,12 @@ func isName(s string) bool {
 	return true
 }
 
-// article puts "a" or "an" before a word.
+// article puts "a" or "an" before the name of a kind: "a plate", "an opening",
+// "a stones block".
 func article(word string) string {
+	if strings.HasSuffix(word, "s") {
+		word += " block"
+	}
 	if word != "" && strings.ContainsRune("aeiou", rune(word[0])) {
 		return "an " + word
 	}

@@ -147,14 +147,8 @@ func (r *reader) findBlock(n *nameExpr, kinds []string) (*block, *trouble) {
 	if k.Title || r.lost[n.path[1]] {
 		return nil, &trouble{}
 	}
-	var same []string
-	for _, b := range r.blocks {
-		if b.kind.Name == k.Name {
-			same = append(same, b.head.Name)
-		}
-	}
 	fix := ""
-	if c := r.nearest(n.path[1], same); c != "" {
+	if c := r.nearest(n.path[1], r.byKind[k.Name]); c != "" {
 		fix = "did you mean " + k.Name + "." + c + "?"
 	} else if other := r.elsewhere(n.path[1]); other != "" {
 		fix = "did you mean " + other + "?"
@@ -197,10 +191,8 @@ func (r *reader) offer(kinds []string) string {
 
 // anyName returns the name of some block of a kind, for an example.
 func (r *reader) anyName(kind string) string {
-	for _, b := range r.blocks {
-		if b.kind.Name == kind {
-			return b.head.Name
-		}
+	if names := r.byKind[kind]; len(names) > 0 {
+		return names[0]
 	}
 	return "name"
 }

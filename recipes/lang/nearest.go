@@ -8,15 +8,23 @@ type suggester struct{ work int }
 // the distance tables: some tens of milliseconds.
 const suggestWork = 10_000_000
 
+// longest is the longest word that is compared, in bytes.
+const longest = 64
+
+// Nearest returns the candidate that a misspelt word most likely meant, or "".
+func Nearest(word string, candidates []string) string {
+	return new(suggester).nearest(word, candidates)
+}
+
 // nearest returns the candidate with the least edit distance to word, if that
 // is small against its length, else "". The first wins among equals.
 func (s *suggester) nearest(word string, candidates []string) string {
-	if len(word) > 64 {
+	if len(word) > longest {
 		return ""
 	}
-	best, least := "", 1+max(1, len(word)/3)
+	best, least := "", 1+max(1, (len(word)+1)/3)
 	for _, c := range candidates {
-		if d := len(c) - len(word); d >= least || -d >= least {
+		if d := len(c) - len(word); d >= least || -d >= least || len(c) > longest {
 			continue
 		}
 		if s.work += len(word) * len(c); s.work > suggestWork {
@@ -31,11 +39,10 @@ func (s *suggester) nearest(word string, candidates []string) string {
 
 // distance is the least number of insertions, deletions, replacements and
 // swaps of neighbours that make a from b, no part edited twice (optimal string
-// alignment).
+// alignment). Neither is longer than longest.
 func distance(a, b string) int {
-	prev2 := make([]int, len(b)+1)
-	prev := make([]int, len(b)+1)
-	row := make([]int, len(b)+1)
+	var rows [3][longest + 1]int
+	prev2, prev, row := &rows[0], &rows[1], &rows[2]
 	for j := range prev {
 		prev[j] = j
 	}

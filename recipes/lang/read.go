@@ -71,7 +71,8 @@ type reader struct {
 	order  []*block // order of needs
 	pose   []*block // order of hanging
 	names  map[string]*block
-	lost   map[string]bool // names of blocks that were written but are no good
+	byKind map[string][]string // names of the blocks of a kind, in file order
+	lost   map[string]bool     // names of blocks that were written but are no good
 
 	suggester
 	diags   Diags
@@ -82,7 +83,7 @@ func newReader(src []byte, name string, kinds Kinds) *reader {
 	r := &reader{
 		name: name, lines: newLines(src),
 		kinds: map[string]*Kind{}, funcs: map[string]*Func{},
-		parsed: map[string]expr{}, names: map[string]*block{}, lost: map[string]bool{},
+		parsed: map[string]expr{}, names: map[string]*block{}, byKind: map[string][]string{}, lost: map[string]bool{},
 	}
 	for _, k := range kinds.all() {
 		r.kindNames = append(r.kindNames, k.Name)

@@ -37,9 +37,9 @@ func Reference(k Kinds, kind string) (string, error) {
 	}
 	for _, name := range r.funcNames {
 		f := r.funcs[name]
-		ref.entry(1, f.usage(), f.Help)
+		ref.entry(1, f.usage(), sentence(f.Help))
 	}
-	ref.entry(1, "pi", "3.14159..., half a turn by its radius")
+	ref.entry(1, "pi", "3.14159..., half a turn by its radius.")
 	return ref.String(), nil
 }
 
@@ -74,7 +74,7 @@ func (t *reference) kind(k *Kind) {
 		name = `"the title, free text"`
 	}
 	t.line(fmt.Sprintf("%s %s { }", k.Name, name))
-	t.fill(2, 2, d.about+".")
+	t.fill(2, 2, sentence(d.about))
 	if d.more != "" {
 		t.fill(2, 2, d.more)
 	}
@@ -83,13 +83,13 @@ func (t *reference) kind(k *Kind) {
 	if len(d.gives) > 0 {
 		t.line("  Others may read what is written above, and:")
 		for _, g := range d.gives {
-			t.entry(2, g.Name, unitFirst(g.Unit, g.Help))
+			t.entry(2, g.Name, g.says())
 		}
 	}
 	if len(d.later) > 0 {
 		t.line("  Known only once the metal is modelled:")
 		for _, g := range d.later {
-			t.entry(2, g.Name, unitFirst(g.Unit, g.Help))
+			t.entry(2, g.Name, g.says())
 		}
 	}
 }
@@ -99,7 +99,7 @@ func (t *reference) desc(d *Desc, level int) {
 	for _, w := range d.words {
 		t.entry(level, w.name, t.word(d, w))
 		for _, a := range w.alts {
-			t.fill(t.wide+2*level, t.wide+2*level, fmt.Sprintf("Or %q: %s.", a.plain, a.help))
+			t.fill(t.wide+2*level, t.wide+2*level, sentence(fmt.Sprintf("or %q: %s", a.plain, a.help)))
 		}
 		if w.isBlock() {
 			sub := &Desc{}
@@ -115,7 +115,7 @@ func (t *reference) desc(d *Desc, level int) {
 // word says everything about one word: what it is, what it accepts, when it may
 // be left out, and the forms that have it.
 func (t *reference) word(d *Desc, w *Word) string {
-	parts := []string{w.help + "."}
+	parts := []string{sentence(w.help)}
 	say := func(format string, args ...any) { parts = append(parts, fmt.Sprintf(format, args...)) }
 	switch {
 	case w.isBlock():
@@ -126,7 +126,7 @@ func (t *reference) word(d *Desc, w *Word) string {
 		say("A block of its own: %s.", form)
 	case w.typ == typeLiteral || w.typ == typeAny:
 	default:
-		say("%s.", upperFirst(w.accepts()))
+		say("%s", sentence(w.accepts()))
 	}
 	if d.kind == w {
 		say("It decides which other words there are.")
@@ -137,7 +137,9 @@ func (t *reference) word(d *Desc, w *Word) string {
 	if w.auto {
 		say(`Or "auto".`)
 	}
-	tied := slices.ContainsFunc(d.ties, func(t *Tie) bool { return t.has(w.name) })
+	tied := slices.ContainsFunc(d.ties, func(t *Tie) bool {
+		return t.has(w.name) && (w.in == nil || slices.ContainsFunc(w.in, t.belongs))
+	})
 	switch {
 	case w.def != "" && tied:
 		say("If too little is given: %s.", w.def)
@@ -220,16 +222,22 @@ func (t *reference) wrap(head string, indent int, text string) {
 	}
 }
 
-func unitFirst(unit, help string) string {
-	if unit == "" {
-		return help
+// says says what a gift is, and its unit.
+func (g Gift) says() string {
+	if g.Unit == "" {
+		return sentence(g.Help)
 	}
-	return unit + ", " + help
+	return sentence(g.Help + ", in " + g.Unit)
 }
 
-func upperFirst(s string) string {
+// sentence gives a text a capital and a full stop.
+func sentence(s string) string {
 	if s == "" {
 		return s
 	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	s = strings.ToUpper(s[:1]) + s[1:]
+	if !strings.HasSuffix(s, ".") {
+		s += "."
+	}
+	return s
 }

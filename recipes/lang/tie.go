@@ -190,7 +190,9 @@ func (r *reader) tooMuch(p *part, t *Tie) {
 	for _, word := range t.members() {
 		if a := p.written[word]; a != nil {
 			given = append(given, fmt.Sprintf("%s (line %d)", word, a.name.Line))
-			at = a.span
+			if a.span.Byte > at.Byte {
+				at = a.span
+			}
 		}
 	}
 	p.failed = true
