@@ -43,38 +43,40 @@ type Gem struct {
 	Low, High float64    // the gravities that sources print
 	Family    Family     // how deep it is usually cut
 	Opaque    bool       // usually a cabochon, not faceted: opal, turquoise, pearl
+	Index     float64    // refractive index, for pictures: from memory
+	Fire      float64    // spread of the index from red to violet, so too
 	Color     color.RGBA // for pictures: our own choice
 	Source    string     // of the specific gravity
 }
 
 var gems = []Gem{
-	{"diamond", 3.52, 3.51, 3.53, Diamond, false, rgb(238, 243, 248), igs},
-	{"moissanite", 3.22, 3.218, 3.22, Diamond, false, rgb(240, 243, 236), "diffen.com, cubic zirconia vs moissanite"},
-	{"cubic-zirconia", 5.80, 5.50, 6.00, Diamond, false, rgb(242, 242, 246), igs + "; the middle of 5.5 to 6.0"},
-	{"ruby", 4.00, 3.97, 4.03, Coloured, false, rgb(196, 24, 58), igs},
-	{"sapphire", 4.00, 3.97, 4.03, Coloured, false, rgb(36, 74, 168), igs},
-	{"emerald", 2.72, 2.66, 2.80, Coloured, false, rgb(24, 140, 88), igs},
-	{"aquamarine", 2.72, 2.66, 2.80, Coloured, false, rgb(150, 208, 220), igs},
-	{"amethyst", 2.65, 2.63, 2.68, Coloured, false, rgb(132, 82, 176), igs},
-	{"citrine", 2.65, 2.63, 2.68, Coloured, false, rgb(236, 168, 48), igs},
-	{"topaz", 3.53, 3.53, 3.56, Coloured, false, rgb(148, 196, 228), igs},
-	{"spinel", 3.60, 3.60, 3.60, Coloured, false, rgb(208, 72, 104), yourgem},
-	{"tourmaline", 3.06, 2.84, 3.10, Coloured, false, rgb(52, 148, 104), igs},
-	{"peridot", 3.34, 3.27, 3.48, Coloured, false, rgb(160, 196, 56), igs},
-	{"tanzanite", 3.35, 3.35, 3.35, Coloured, false, rgb(76, 72, 164), yourgem},
-	{"chrysoberyl", 3.73, 3.73, 3.73, Coloured, false, rgb(200, 192, 96), yourgem},
-	{"garnet-almandine", 4.05, 3.80, 4.20, Coloured, false, rgb(136, 24, 40), yourgem},
-	{"garnet-pyrope", 3.78, 3.65, 3.80, Coloured, false, rgb(156, 20, 36), yourgem},
-	{"garnet-rhodolite", 3.84, 3.80, 3.95, Coloured, false, rgb(176, 36, 84), yourgem},
-	{"garnet-spessartine", 4.16, 4.12, 4.20, Coloured, false, rgb(232, 112, 32), "cadby.co.uk and amezin.com garnet pages"},
-	{"garnet-tsavorite", 3.61, 3.60, 3.70, Coloured, false, rgb(40, 152, 72), "cadby.co.uk garnet page"},
-	{"garnet-demantoid", 3.84, 3.82, 3.85, Coloured, false, rgb(116, 176, 64), "amezin.com and cadby.co.uk garnet pages"},
-	{"zircon", 4.51, 4.32, 4.70, Coloured, false, rgb(120, 180, 208), yourgem + "; the middle of 4.32 to 4.70"},
-	{"opal", 2.15, 1.99, 2.25, Coloured, true, rgb(224, 228, 226), igs},
-	{"turquoise", 2.76, 2.76, 2.76, Coloured, true, rgb(84, 188, 188), yourgem},
-	{"lapis-lazuli", 2.75, 2.75, 2.75, Coloured, true, rgb(36, 60, 140), yourgem},
-	{"coral", 2.65, 2.65, 2.65, Coloured, true, rgb(228, 108, 88), yourgem},
-	{"pearl", 2.70, 2.70, 2.70, Coloured, true, rgb(240, 232, 220), yourgem},
+	{"diamond", 3.52, 3.51, 3.53, Diamond, false, 2.42, 0.044, rgb(238, 243, 248), igs},
+	{"moissanite", 3.22, 3.218, 3.22, Diamond, false, 2.65, 0.104, rgb(240, 243, 236), "diffen.com, cubic zirconia vs moissanite"},
+	{"cubic-zirconia", 5.80, 5.50, 6.00, Diamond, false, 2.16, 0.060, rgb(242, 242, 246), igs + "; the middle of 5.5 to 6.0"},
+	{"ruby", 4.00, 3.97, 4.03, Coloured, false, 1.77, 0.018, rgb(196, 24, 58), igs},
+	{"sapphire", 4.00, 3.97, 4.03, Coloured, false, 1.77, 0.018, rgb(36, 74, 168), igs},
+	{"emerald", 2.72, 2.66, 2.80, Coloured, false, 1.58, 0.014, rgb(24, 140, 88), igs},
+	{"aquamarine", 2.72, 2.66, 2.80, Coloured, false, 1.58, 0.014, rgb(150, 208, 220), igs},
+	{"amethyst", 2.65, 2.63, 2.68, Coloured, false, 1.55, 0.013, rgb(132, 82, 176), igs},
+	{"citrine", 2.65, 2.63, 2.68, Coloured, false, 1.55, 0.013, rgb(236, 168, 48), igs},
+	{"topaz", 3.53, 3.53, 3.56, Coloured, false, 1.62, 0.014, rgb(148, 196, 228), igs},
+	{"spinel", 3.60, 3.60, 3.60, Coloured, false, 1.72, 0.020, rgb(208, 72, 104), yourgem},
+	{"tourmaline", 3.06, 2.84, 3.10, Coloured, false, 1.63, 0.017, rgb(52, 148, 104), igs},
+	{"peridot", 3.34, 3.27, 3.48, Coloured, false, 1.67, 0.020, rgb(160, 196, 56), igs},
+	{"tanzanite", 3.35, 3.35, 3.35, Coloured, false, 1.70, 0.021, rgb(76, 72, 164), yourgem},
+	{"chrysoberyl", 3.73, 3.73, 3.73, Coloured, false, 1.75, 0.015, rgb(200, 192, 96), yourgem},
+	{"garnet-almandine", 4.05, 3.80, 4.20, Coloured, false, 1.79, 0.024, rgb(136, 24, 40), yourgem},
+	{"garnet-pyrope", 3.78, 3.65, 3.80, Coloured, false, 1.74, 0.022, rgb(156, 20, 36), yourgem},
+	{"garnet-rhodolite", 3.84, 3.80, 3.95, Coloured, false, 1.76, 0.026, rgb(176, 36, 84), yourgem},
+	{"garnet-spessartine", 4.16, 4.12, 4.20, Coloured, false, 1.81, 0.027, rgb(232, 112, 32), "cadby.co.uk and amezin.com garnet pages"},
+	{"garnet-tsavorite", 3.61, 3.60, 3.70, Coloured, false, 1.74, 0.028, rgb(40, 152, 72), "cadby.co.uk garnet page"},
+	{"garnet-demantoid", 3.84, 3.82, 3.85, Coloured, false, 1.89, 0.057, rgb(116, 176, 64), "amezin.com and cadby.co.uk garnet pages"},
+	{"zircon", 4.51, 4.32, 4.70, Coloured, false, 1.95, 0.039, rgb(120, 180, 208), yourgem + "; the middle of 4.32 to 4.70"},
+	{"opal", 2.15, 1.99, 2.25, Coloured, true, 1.45, 0, rgb(224, 228, 226), igs},
+	{"turquoise", 2.76, 2.76, 2.76, Coloured, true, 1.61, 0, rgb(84, 188, 188), yourgem},
+	{"lapis-lazuli", 2.75, 2.75, 2.75, Coloured, true, 1.50, 0, rgb(36, 60, 140), yourgem},
+	{"coral", 2.65, 2.65, 2.65, Coloured, true, 1.57, 0, rgb(228, 108, 88), yourgem},
+	{"pearl", 2.70, 2.70, 2.70, Coloured, true, 1.60, 0, rgb(240, 232, 220), yourgem},
 }
 
 // Carat is one metric carat in g, by definition.

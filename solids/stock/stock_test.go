@@ -244,6 +244,9 @@ func TestGems(t *testing.T) {
 		if !ok || g.Name != name || g.Source == "" || !(g.Low <= g.Gravity && g.Gravity <= g.High) {
 			t.Errorf("%s: %+v", name, g)
 		}
+		if g.Index < 1.4 || g.Index > 2.7 || g.Opaque != (g.Fire == 0) { // no gem bends light less or more
+			t.Errorf("%s: index %g, fire %g", name, g.Index, g.Fire)
+		}
 	}
 	gem := func(name string) Gem { g, _ := GemNamed(name); return g }
 	d := gem("diamond")
