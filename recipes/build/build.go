@@ -49,11 +49,12 @@ type Casting struct {
 	Name     string // "sun", "sun-mirrored"
 	Of       int    // index into Piece.Castings
 	Mirrored bool
-	Quantity int // how many of it the piece needs
+	Handed   bool // the other ear needs its mirror image, not a second one
+	Quantity int  // how many of it the piece needs
 
 	Mesh   *mesh.Mesh      // as laid out flat, the way files hold it
 	Report manifold.Report // on the mesh rounded to float32
-	Worn   []vec.Place     // from the mesh to the piece as worn, one for each of the Quantity
+	Worn   []vec.Place     // from the mesh to the piece as worn, perhaps mirrored, one for each of the Quantity
 	Laid   []vec.Place     // from the mesh to the common build of the 3MF file, one for each
 
 	Reached    float64        // largest deviation from the true surface, mm
@@ -77,6 +78,15 @@ func (m *Model) Grams() float64 {
 		sum += m.Castings[i].Grams * float64(m.Castings[i].Quantity)
 	}
 	return sum
+}
+
+// Pieces returns how many castings the piece is made of, quantities counted.
+func (m *Model) Pieces() int {
+	n := 0
+	for i := range m.Castings {
+		n += m.Castings[i].Quantity
+	}
+	return n
 }
 
 // Make models a piece: it compiles the field of every casting, meshes it, and
@@ -157,6 +167,9 @@ func (m *Model) casting(ctx context.Context, i int, o Options) (Casting, error) 
 		Name: from.Name, Of: i, Quantity: 1,
 		Mesh: made.mesh, Worn: []vec.Place{from.Hang},
 		Reached: made.report.Reached, Unresolved: made.report.Unresolved,
+	}
+	if m.Piece.Pair == piece.Mirrored {
+		c.Handed = handed(code, made.mesh, o.Tol)
 	}
 	if from.Turn != vec.Here {
 		c.turn(from.Turn)

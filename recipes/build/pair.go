@@ -4,13 +4,15 @@ import (
 	"math"
 	"slices"
 
+	"waxwright/geom/mesh"
+	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 	"waxwright/recipes/piece"
 )
 
-// pair adds what the other ear needs: a second of everything, or its mirror
-// image. Meshes are mirrored, not modelled again, so that both ears weigh the
-// same to the last digit.
+// pair adds what the other ear needs: a second of everything, or the mirror
+// image of what is not its own. Meshes are mirrored, not modelled again, so that
+// both ears weigh the same to the last digit.
 func (m *Model) pair() {
 	if m.Piece.Pair == piece.Single {
 		return
@@ -21,35 +23,44 @@ func (m *Model) pair() {
 			box = box.With(c.Worn[0].Point(s))
 		}
 	}
-	apart := vec.Shift(vec.P{X: math.Ceil(box.Size().X + earsApart)})
-	if m.Piece.Pair == piece.Same {
-		for i := range m.Castings {
-			c := &m.Castings[i]
-			c.Quantity = 2
-			c.Worn = append(c.Worn, apart.After(c.Worn[0]))
+	twin := vec.Shift(vec.P{X: math.Ceil(box.Size().X + earsApart)})
+	if m.Piece.Pair == piece.Mirrored { // in the plane through the middle
+		twin = twin.After(vec.Shift(vec.P{X: 2 * box.Center().X})).After(vec.MirrorX())
+	}
+	for i, c := range m.Castings[:len(m.Castings):len(m.Castings)] {
+		if c.Handed {
+			m.Castings = append(m.Castings, c.mirrored(twin))
+			continue
 		}
-		return
+		m.Castings[i].Quantity = 2
+		m.Castings[i].Worn = append(m.Castings[i].Worn, twin.After(c.Worn[0]))
 	}
-	// The twin is mirrored in the plane x = 0, so it has to be moved by what
-	// the piece lies off that plane, too.
-	mid := box.Center().X
-	place := apart.After(vec.Shift(vec.P{X: 2 * mid})).After(vec.MirrorX())
-	for _, c := range m.Castings[:len(m.Castings):len(m.Castings)] {
-		m.Castings = append(m.Castings, c.mirrored(place))
+}
+
+// handed says whether a solid differs from its mirror image in the upright
+// plane through the middle of its box by more than the tolerance anywhere.
+func handed(code *sdf.Code, m *mesh.Mesh, tol float64) bool {
+	twice := 2 * m.Bounds().Center().X
+	for _, v := range m.V {
+		v.X = twice - v.X
+		if math.Abs(code.Dist(v)) > tol {
+			return true
+		}
 	}
+	return false
 }
 
 // earsApart is the air between the two of a pair in pictures, mm.
 const earsApart = 6
 
-// mirrored returns the mirror image of a casting; place takes the worn piece to
+// mirrored returns the mirror image of a casting; twin takes the worn piece to
 // its twin.
-func (c Casting) mirrored(place vec.Place) Casting {
+func (c Casting) mirrored(twin vec.Place) Casting {
 	mirror := vec.MirrorX()
 	c.Name += "-mirrored"
 	c.Mirrored = true
 	c.Mesh = c.Mesh.Transform(mirror)
-	c.Worn = []vec.Place{place.After(c.Worn[0]).After(mirror)}
+	c.Worn = []vec.Place{twin.After(c.Worn[0]).After(mirror)}
 	c.Report.Bodies = slices.Clone(c.Report.Bodies)
 	for i := range c.Report.Bodies {
 		c.Report.Bodies[i].Box = mirror.Box(c.Report.Bodies[i].Box)

@@ -5,8 +5,11 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+	"strconv"
 
 	"waxwright/geom/stl"
+	"waxwright/geom/threemf"
+	"waxwright/recipes/piece"
 )
 
 // Write writes the model to a folder: an STL file for each casting and one 3MF
@@ -32,11 +35,51 @@ func Write(ctx context.Context, disk Disk, m *Model, dir string) ([]string, erro
 			return nil, err
 		}
 	}
+	if err := add(m.Bundle(), func(w io.Writer) error { return threemf.Write(w, m.bundle()) }); err != nil {
+		return nil, err
+	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	return names, b.Commit()
+	if err := b.Commit(); err != nil {
+		return nil, err
+	}
+	return names, nil
 }
+
+// bundle is what the 3MF file holds: every casting as often as the piece needs
+// it, side by side.
+func (m *Model) bundle() *threemf.Model {
+	p := m.Piece
+	out := &threemf.Model{
+		Title: p.Title, Designer: p.Designer,
+		Description: fmt.Sprintf("%d castings in %s, not scaled", m.Pieces(), p.Alloy.Name),
+		Metadata: []threemf.Meta{
+			{Name: "Application", Value: "waxwright"},
+			{Name: "Recipe", Value: hex.EncodeToString(p.Digest[:])},
+			{Name: "Tolerance", Value: strconv.FormatFloat(m.Tol, 'g', -1, 64) + " mm"},
+			{Name: "Alloy", Value: p.Alloy.Name},
+			{Name: "Weight", Value: fmt.Sprintf("%.3f g", m.Grams())},
+			{Name: "Pair", Value: pairWords[p.Pair]},
+		},
+	}
+	for i := range m.Castings {
+		c := &m.Castings[i]
+		for j, at := range c.Laid {
+			name := c.Name
+			if j > 0 {
+				name = fmt.Sprintf("%s %d", name, j+1)
+			}
+			out.Objects = append(out.Objects, threemf.Object{
+				Name: name, PartNumber: m.File(c), Mesh: c.Mesh, Placed: at,
+				Material: threemf.Material{Name: p.Alloy.Name, Color: p.Alloy.Color},
+			})
+		}
+	}
+	return out
+}
+
+var pairWords = map[piece.Pair]string{piece.Single: "single", piece.Same: "same", piece.Mirrored: "mirrored"}
 
 // header is the first line of an STL file, 80 bytes at most: what it is, the
 // unit, which the format does not say, and which recipe it comes from.

@@ -1,0 +1,43 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+)
+
+// overview is the help of the whole command.
+func overview(app *cli.App) string {
+	var s strings.Builder
+	fmt.Fprintf(&s, "%s: %s\n\n", app.Name, app.Usage)
+	fmt.Fprintf(&s, "  %s VERB FILE [flags]\n\n", app.Name)
+	for _, c := range app.Commands {
+		fmt.Fprintf(&s, "  %-12s%s\n", c.Name, c.Usage)
+	}
+	fmt.Fprintf(&s, "\n%s VERB --help says more. Flags may stand before and after the file.\n", app.Name)
+	s.WriteString("Exit codes: 0 all is well, 1 the recipe or piece has faults, 2 a wrong call.\n")
+	return s.String()
+}
+
+// help is the help of one verb: what it does, how it is called, an example.
+func help(c *cli.Command) string {
+	var s strings.Builder
+	fmt.Fprintf(&s, "waxwright %s: %s\n\n  waxwright %s %s\n", c.Name, c.Usage, c.Name, c.ArgsUsage)
+	if c.Description != "" {
+		fmt.Fprintf(&s, "\n%s\n", strings.TrimSpace(c.Description))
+	}
+	if len(c.Flags) > 0 {
+		s.WriteString("\n")
+	}
+	for _, f := range c.Flags {
+		word := "--" + f.Names()[0]
+		if _, ok := f.(*cli.BoolFlag); !ok {
+			word += " " + placeholder(f)
+		}
+		usage := f.(cli.DocGenerationFlag).GetUsage()
+		fmt.Fprintf(&s, "  %-20s%s\n", word, strings.ReplaceAll(usage, "`", ""))
+	}
+	fmt.Fprintf(&s, "\nExample:\n\n  %s\n", c.UsageText)
+	return s.String()
+}

@@ -1,0 +1,101 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"waxwright/recipes/lang"
+	"waxwright/recipes/piece"
+)
+
+// Flags that several verbs share.
+func setFlag() cli.Flag {
+	return &cli.StringSliceFlag{Name: "set", Usage: "turn a dial, as `DIAL=VALUE`; may be repeated"}
+}
+
+func jsonFlag() cli.Flag {
+	return &cli.BoolFlag{Name: "json", Usage: "print JSON for machines"}
+}
+
+func workersFlag() cli.Flag {
+	return &cli.IntFlag{Name: "workers", Usage: "use `N` processors, all of them unless given"}
+}
+
+// fileOf returns the one file of a call, "" if it has none.
+func fileOf(c *cli.Context) (string, error) {
+	switch c.Args().Len() {
+	case 0, 1:
+		return c.Args().First(), nil
+	}
+	return "", wrong(c, "one file at a time: %s or %s", c.Args().Get(0), c.Args().Get(1))
+}
+
+// settings reads the dials that are set by the call.
+func settings(c *cli.Context) (map[string]string, error) {
+	set := map[string]string{}
+	for _, s := range c.StringSlice("set") {
+		dial, value, ok := strings.Cut(s, "=")
+		dial = strings.TrimPrefix(strings.TrimSpace(dial), "dial.")
+		if !ok || dial == "" || strings.TrimSpace(value) == "" {
+			return nil, wrong(c, "--set %s: write it as --set dial=value", s)
+		}
+		if _, twice := set[dial]; twice {
+			return nil, wrong(c, "--set: %s is set twice", dial)
+		}
+		set[dial] = value
+	}
+	return set, nil
+}
+
+// source reads the bytes of a recipe, "-" from standard input, and not more
+// than a recipe may have and one byte.
+func (r *run) source(c *cli.Context, file string) ([]byte, error) {
+	in := r.In
+	if file != "-" {
+		f, err := r.Disk.Open(file)
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+			hint := ""
+			if _, err := r.Disk.Stat(file + ".hcl"); err == nil {
+				hint = fmt.Sprintf(": did you mean %s.hcl?", file)
+			}
+			return nil, wrong(c, "there is no file %s%s", file, hint)
+		case err != nil:
+			return nil, err
+		}
+		defer f.Close()
+		if info, err := f.Stat(); err == nil && info.IsDir() {
+			return nil, wrong(c, "%s is a folder, not a recipe", file)
+		}
+		in = f
+	}
+	src, err := io.ReadAll(io.LimitReader(in, lang.MaxBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("reading %s: %w", file, err)
+	}
+	return src, nil
+}
+
+// recipe reads and compiles a recipe with the dials of the call. The remarks go
+// into the answer; without a piece there is an error, or a fault among them.
+func (r *run) recipe(c *cli.Context, file string, a *answer) (*piece.Piece, error) {
+	if file == "" {
+		return nil, wrong(c, "which recipe? Give a file")
+	}
+	set, err := settings(c)
+	if err != nil {
+		return nil, err
+	}
+	src, err := r.source(c, file)
+	if err != nil {
+		return nil, err
+	}
+	p, remarks := piece.Read(src, file, set)
+	a.Remarks = remarks
+	return p, nil
+}
