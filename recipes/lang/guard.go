@@ -46,6 +46,16 @@ func (r *reader) guard() (t guarded, ok bool) {
 		r.fault(r.file(), fmt.Sprintf("the recipe is too large: over %d words, numbers and signs", maxTokens), "split it into several recipes")
 		return t, false
 	}
+	for i, from := range r.lines.start {
+		to := len(r.lines.src)
+		if i+1 < len(r.lines.start) {
+			to = r.lines.start[i+1]
+		}
+		if to-from > maxLine {
+			r.fault(r.lines.place(r.name, from, from+1), fmt.Sprintf("a line of over %d bytes", maxLine), "break it up")
+			return t, false
+		}
+	}
 	t.src = src
 	t.tokens, _ = hclsyntax.LexConfig(src, r.name, t.start) // the parser repeats its faults
 	return t, r.guardTokens(t.tokens)

@@ -13,6 +13,7 @@ import (
 const (
 	MaxBytes   = 1 << 20 // size of a file
 	maxTokens  = 200_000 // of the whole file: some 5,000 blocks of eight short lines
+	maxLine    = 1 << 16 // bytes of a line, so of a text too
 	maxPerLine = 1_000   // tokens on a line, and open operands of an expression
 	maxDigits  = 40      // characters of a number
 	maxDepth   = 32      // of brackets of all sorts
