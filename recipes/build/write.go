@@ -9,7 +9,6 @@ import (
 
 	"waxwright/geom/stl"
 	"waxwright/geom/threemf"
-	"waxwright/recipes/piece"
 )
 
 // Write writes the model to a folder: an STL file for each casting and one 3MF
@@ -60,7 +59,7 @@ func (m *Model) bundle() *threemf.Model {
 			{Name: "Tolerance", Value: strconv.FormatFloat(m.Tol, 'g', -1, 64) + " mm"},
 			{Name: "Alloy", Value: p.Alloy.Name},
 			{Name: "Weight", Value: fmt.Sprintf("%.3f g", m.Grams())},
-			{Name: "Pair", Value: pairWords[p.Pair]},
+			{Name: "Pair", Value: p.Pair.String()},
 		},
 	}
 	for i := range m.Castings {
@@ -78,8 +77,6 @@ func (m *Model) bundle() *threemf.Model {
 	}
 	return out
 }
-
-var pairWords = map[piece.Pair]string{piece.Single: "single", piece.Same: "same", piece.Mirrored: "mirrored"}
 
 // header is the first line of an STL file, 80 bytes at most: what it is, the
 // unit, which the format does not say, and which recipe it comes from.

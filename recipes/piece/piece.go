@@ -36,6 +36,9 @@ const (
 	Mirrored             // the second is the mirror image of the first
 )
 
+// String returns "single", "same" or "mirrored".
+func (p Pair) String() string { return [...]string{"single", "same", "mirrored"}[p] }
+
 // Casting is what comes out of the flask in one lump.
 type Casting struct {
 	Name   string    // the name of its root body, "sun"
@@ -61,4 +64,20 @@ type Owner struct {
 	N       int       // which of them, from 1; 0 where there is but one
 	Casting int       // index into Castings
 	Span    lang.Span // the block's header in the recipe
+	Role    Role
+	Place   vec.Place // from the part's own frame to the casting's
 }
+
+// Role is what a bit of metal is.
+type Role uint8
+
+// The roles.
+const (
+	PlateRole Role = iota
+	BezelRole
+	ProngRole
+	GalleryRole
+	BailRole
+	LinkRole
+	PostRole
+)

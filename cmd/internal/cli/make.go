@@ -8,7 +8,6 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"waxwright/recipes/build"
-	"waxwright/recipes/piece"
 )
 
 func (r *run) makeVerb() *cli.Command {
@@ -135,7 +134,7 @@ func (o *made) failed(err error) *made {
 func (o *made) tell(m *build.Model) {
 	p := m.Piece
 	o.Piece = &madePiece{
-		Title: p.Title, Designer: p.Designer, Alloy: p.Alloy.Name, Pair: pairWord(p.Pair),
+		Title: p.Title, Designer: p.Designer, Alloy: p.Alloy.Name, Pair: p.Pair.String(),
 		Recipe: fmt.Sprintf("%x", p.Digest), Weight: m.Grams(),
 	}
 	o.Tolerance = m.Tol
@@ -148,16 +147,6 @@ func (o *made) tell(m *build.Model) {
 			Triangles: k.Report.Triangles, Deviation: k.Reached, Sound: k.Report.OK(), File: m.File(k),
 		})
 	}
-}
-
-func pairWord(p piece.Pair) string {
-	switch p {
-	case piece.Same:
-		return "same"
-	case piece.Mirrored:
-		return "mirrored"
-	}
-	return "single"
 }
 
 // text writes what was made as a table.
