@@ -102,18 +102,18 @@ func (m *maker) add(b lang.Block) {
 	case *Gallery:
 		f, err := b.solid().Field()
 		if m.ok(b.Address, err) {
-			m.part(b.Head, b.Behind.Address, 0, sdf.At(f, vec.Shift(b.plate.middle.At(0))), "")
+			m.part(GalleryRole, b.Head, b.Behind.Address, 0, f, vec.Shift(b.plate.middle.At(0)), "")
 		}
 	case *Bail:
 		p, _ := lang.Find[*Plate](m.file, b.On.Address)
 		f, err := b.ring().Field()
 		if m.ok(b.Address, err) {
-			m.part(b.Head, b.On.Address, 0, sdf.At(f, b.place(p)), "")
+			m.part(BailRole, b.Head, b.On.Address, 0, f, b.place(p), "")
 		}
 	case *Link:
 		f, err := b.ring().Field()
 		if m.ok(b.Address, err) {
-			m.part(b.Head, b.Address, 0, f, "")
+			m.part(LinkRole, b.Head, b.Address, 0, f, vec.Here, "")
 		}
 	case *Post:
 		m.post(b)
@@ -124,13 +124,19 @@ func (m *maker) add(b lang.Block) {
 // keeps a hostile recipe from eating the machine.
 const most = 20000
 
-// part adds metal to the casting of root and tags it.
-func (m *maker) part(h lang.Head, root string, n int, f sdf.Field, holds string) *part {
+// part adds metal to the casting of root: f in its own frame, put in its place
+// and tagged.
+func (m *maker) part(role Role, h lang.Head, root string, n int, f sdf.Field, at vec.Place, holds string) *part {
 	if len(m.piece.Owners) == most {
 		m.fault(h.Address, "", fmt.Sprintf("the piece has more than %d bits of metal", most), "make fewer")
 	}
 	i := m.byRoot[root]
-	m.piece.Owners = append(m.piece.Owners, Owner{Address: h.Address, N: n, Casting: i, Span: h.Span})
+	m.piece.Owners = append(m.piece.Owners, Owner{
+		Address: h.Address, N: n, Casting: i, Span: h.Span, Role: role, Place: at,
+	})
+	if at != vec.Here {
+		f = sdf.At(f, at)
+	}
 	l := m.lumps[i]
 	l.parts = append(l.parts, part{metal: f, holds: holds, tag: uint32(len(m.piece.Owners))})
 	return &l.parts[len(l.parts)-1]
@@ -152,7 +158,7 @@ func (m *maker) plate(b *Plate) {
 	if !m.ok(b.Address, err) {
 		return
 	}
-	p := m.part(b.Head, b.Address, 0, f, "")
+	p := m.part(PlateRole, b.Head, b.Address, 0, f, vec.Here, "")
 	if b.Rays == nil {
 		return
 	}
@@ -219,7 +225,7 @@ func (m *maker) bezel(b *Bezel) {
 	}
 	m.seats(g, b.On.Address, b.Address)
 	for i, at := range g.places {
-		m.part(b.Head, b.On.Address, number(i, len(g.places)), sdf.At(f, at), g.Address)
+		m.part(BezelRole, b.Head, b.On.Address, number(i, len(g.places)), f, at, g.Address)
 	}
 }
 
@@ -227,12 +233,12 @@ func (m *maker) prongs(b *Prongs) {
 	g, _ := lang.Find[*Stones](m.file, b.Holds.Address)
 	on, _ := lang.Find[*Plate](m.file, b.On.Address)
 	m.seats(g, b.On.Address, b.Address)
-	for i, p := range b.solids(-0.6 * on.Thickness) {
-		f, err := p.Field()
-		if !m.ok(b.Address, err) {
-			return
-		}
-		m.part(b.Head, b.On.Address, number(i, len(b.axes)), f, g.Address)
+	f, err := b.solid(-0.6 * on.Thickness).Field()
+	if !m.ok(b.Address, err) {
+		return
+	}
+	for i, axis := range b.axes {
+		m.part(ProngRole, b.Head, b.On.Address, number(i, len(b.axes)), f, vec.Shift(axis.At(0)), g.Address)
 	}
 }
 
@@ -270,7 +276,7 @@ func (m *maker) post(b *Post) {
 	}
 	f, err := b.solid(metal).Field()
 	if m.ok(b.Address, err) {
-		m.part(b.Head, root, 0, sdf.At(f, vec.Shift(at.At(surface))), "")
+		m.part(PostRole, b.Head, root, 0, f, vec.Shift(at.At(surface)), "")
 	}
 }
 

@@ -135,11 +135,7 @@ func (b *Prongs) Derive(s *lang.Scope) {
 	s.Give("reach", far+b.Wire/2, "the farthest axis + wire / 2")
 }
 
-// solids are the prongs, in the design's frame; foot is the z of their feet.
-func (b *Prongs) solids(foot float64) []setting.Prong {
-	all := make([]setting.Prong, len(b.axes))
-	for i, a := range b.axes {
-		all[i] = setting.Prong{Axis: a, Wire: b.Wire, Foot: foot, Tip: b.tip}
-	}
-	return all
+// solid is one prong about its own axis; foot is the z of its foot.
+func (b *Prongs) solid(foot float64) setting.Prong {
+	return setting.Prong{Wire: b.Wire, Foot: foot, Tip: b.tip}
 }
