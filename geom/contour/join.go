@@ -27,8 +27,10 @@ type joiner struct {
 	tris    [][3]uint32
 	tags    []uint32
 	special []polygon
-	check   bool // mark the block when its triangles deviate
-	err     error
+
+	suspects []uint32 // triangles that may be bad
+	check    bool     // mark the block when its triangles deviate
+	err      error
 }
 
 // neighbour is what lies in the place of a block of the same size.
@@ -75,8 +77,9 @@ type arc struct {
 // errOpen is what a field gets that lies about its bounds.
 var errOpen = errors.New("contour: the field is negative outside its bounds")
 
-// join makes the mesh of all leaf blocks, and the class of each vertex.
-func (m *mesher) join(ctx context.Context) (*mesh.Mesh, []uint8, error) {
+// join makes the mesh of all leaf blocks, the class of each vertex, and the
+// list of triangles that may be bad.
+func (m *mesher) join(ctx context.Context) (*mesh.Mesh, []uint8, []uint32, error) {
 	n := uint32(0)
 	for _, b := range m.blocks {
 		b.base = n
@@ -100,18 +103,22 @@ func (m *mesher) join(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 		}
 	})
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	total := 0
 	for i := range js {
 		if js[i].err != nil {
-			return nil, nil, js[i].err
+			return nil, nil, nil, js[i].err
 		}
 		total += len(js[i].tris)
 	}
 	out.T = make([][3]uint32, 0, total)
 	out.Tag = make([]uint32, 0, total)
+	var suspects []uint32
 	for i := range js {
+		for _, s := range js[i].suspects {
+			suspects = append(suspects, s+uint32(len(out.T)))
+		}
 		out.T = append(out.T, js[i].tris...)
 		out.Tag = append(out.Tag, js[i].tags...)
 		js[i].tris, js[i].tags = nil, nil
@@ -122,7 +129,7 @@ func (m *mesher) join(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 			class = p.emit(out, class, extra)
 		}
 	}
-	return out, class, nil
+	return out, class, suspects, nil
 }
 
 // block makes the polygons of the edges that b owns.
@@ -189,7 +196,7 @@ func (j *joiner) inner(d int, at [3]int, inside bool) {
 		id[1], id[3] = id[3], id[1]
 		vs[1], vs[3] = vs[3], vs[1]
 	}
-	j.quad(id, vs, [4]uint8{})
+	j.quad(d, inside, id, vs, [4]uint8{})
 }
 
 // border makes the polygon of any edge, if it is a finest one and the block in
@@ -253,15 +260,11 @@ func (j *joiner) border(d int, at [3]int, inside bool) {
 		return
 	}
 	if n == 3 {
-		t := [3]uint32{id[0], id[1], id[2]}
 		if !inside {
-			t[1], t[2] = t[2], t[1]
+			id[1], id[2] = id[2], id[1]
+			vs[1], vs[2] = vs[2], vs[1]
 		}
-		j.tris = append(j.tris, t)
-		j.tags = append(j.tags, owner(vs[:3]))
-		if j.check {
-			j.deviation(vs[0].at, vs[1].at, vs[2].at)
-		}
+		j.triangle(d, inside, id[:3], vs[:3], owner(vs[:3]))
 		return
 	}
 	if !inside {
@@ -272,7 +275,7 @@ func (j *joiner) border(d int, at [3]int, inside bool) {
 	for i := range level {
 		level[i] = j.b.level - level[i] // 1 for a coarser cell
 	}
-	j.quad(id, vs, level)
+	j.quad(d, inside, id, vs, level)
 }
 
 // find returns the leaf cell at c, which may lie one step outside the block in
@@ -379,7 +382,7 @@ func owner(vs []*vertex) uint32 {
 // quad makes two triangles. Its diagonal joins two features where only one
 // does, else it is the shorter; but it never joins two cells that are coarser
 // than the edge (the same two may lie round another part of it, too).
-func (j *joiner) quad(id [4]uint32, v [4]*vertex, coarser [4]uint8) {
+func (j *joiner) quad(d int, inside bool, id [4]uint32, v [4]*vertex, coarser [4]uint8) {
 	first := 0
 	switch {
 	case coarser[0]&coarser[2] != 0:
@@ -388,15 +391,31 @@ func (j *joiner) quad(id [4]uint32, v [4]*vertex, coarser [4]uint8) {
 	default:
 		first = diagonal(v)
 	}
-	a, b, c, e := id[first], id[first+1], id[(first+2)%4], id[(first+3)%4]
 	tag := owner(v[:])
+	a, b, c, e := first, first+1, (first+2)%4, (first+3)%4
+	j.triangle(d, inside, []uint32{id[a], id[b], id[c]}, []*vertex{v[a], v[b], v[c]}, tag)
+	j.triangle(d, inside, []uint32{id[a], id[c], id[e]}, []*vertex{v[a], v[c], v[e]}, tag)
+}
+
+// triangle adds one, and lists it when it may be bad: the surface crosses the
+// edge along axis d outwards, so no good triangle on a plane faces the other
+// way.
+func (j *joiner) triangle(d int, inside bool, id []uint32, v []*vertex, tag uint32) {
+	a, b, c := v[0].at, v[1].at, v[2].at
 	if j.check {
-		p, q, r, s := v[first].at, v[first+1].at, v[(first+2)%4].at, v[(first+3)%4].at
-		j.deviation(p, q, r)
-		j.deviation(p, r, s)
+		j.deviation(a, b, c)
+		return
 	}
-	j.tris = append(j.tris, [3]uint32{a, b, c}, [3]uint32{a, c, e})
-	j.tags = append(j.tags, tag, tag)
+	n := b.Sub(a).Cross(c.Sub(a))
+	out := [3]float64{n.X, n.Y, n.Z}[d]
+	if !inside {
+		out = -out
+	}
+	if out <= 0 || roundness(a, b, c) < sliver {
+		j.suspects = append(j.suspects, uint32(len(j.tris)))
+	}
+	j.tris = append(j.tris, [3]uint32{id[0], id[1], id[2]})
+	j.tags = append(j.tags, tag)
 }
 
 // deviation marks the block in hand when the middle of a triangle is too far

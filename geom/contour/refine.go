@@ -34,7 +34,11 @@ func (m *mesher) build(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 		slices.SortFunc(m.blocks, func(a, b *block) int { return m.order(a.key, b.key) })
 	}
 	m.told.stage(0.1)
-	return m.join(ctx)
+	out, class, suspects, err := m.join(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	return out, m.tidy(out, class, suspects), nil
 }
 
 // refine cuts blocks until no cell has a fault and no triangle is too far from

@@ -1,0 +1,403 @@
+package contour
+
+import (
+	"math"
+	"slices"
+
+	"waxwright/geom/mesh"
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+)
+
+// Tidying: where a crease passes from one row of cells to the next, two cells
+// can hold the same point of it, and triangles between them have no height or
+// lie folded on their neighbours. Such triangles are cured one by one: an edge
+// is turned, or collapsed onto one of its ends, whichever leaves the fewest
+// bad triangles. The mesh stays closed: an edge is collapsed only where the
+// link condition holds (T. Dey and others, Topology preserving edge
+// contraction, 1999), and turned only where the new edge is new.
+
+// leastHeight is the height in mm below which a triangle is degenerate: float32
+// coordinates round to a tenth of that at 10 mm.
+const leastHeight = 1e-4
+
+// mostTidy bounds how often a bad triangle comes up again.
+const mostTidy = 4
+
+// tidier cures the bad triangles of a mesh.
+type tidier struct {
+	m      *mesher
+	out    *mesh.Mesh
+	class  []uint8
+	start  []uint32            // of each vertex's triangles in fan
+	fan    []uint32            // triangles by vertex, as joined
+	change map[uint32][]uint32 // fans that are not as joined
+	dead   map[uint32]bool
+	at     *block // in which the last point lay
+}
+
+// tidy cures the triangles listed and those that turn bad with them, and takes
+// out vertices without a triangle.
+func (m *mesher) tidy(out *mesh.Mesh, class []uint8, listed []uint32) []uint8 {
+	t := &tidier{m: m, out: out, class: class, change: map[uint32][]uint32{}, dead: map[uint32]bool{}}
+	todo := slices.DeleteFunc(listed, func(i uint32) bool { return !t.bad(out.T[i]) })
+	if len(todo) > 0 {
+		t.index()
+		for range mostTidy {
+			var left []uint32
+			for len(todo) > 0 {
+				i := todo[0]
+				todo = todo[1:]
+				if t.dead[i] || !t.bad(out.T[i]) {
+					continue
+				}
+				if fresh, ok := t.cure(i); ok {
+					todo = append(todo, fresh...)
+				} else {
+					left = append(left, i)
+				}
+			}
+			if len(left) == 0 {
+				break
+			}
+			todo = left
+		}
+	}
+	return t.compact()
+}
+
+// index lists the triangles of each vertex.
+func (t *tidier) index() {
+	t.start = make([]uint32, len(t.out.V)+1)
+	for _, tr := range t.out.T {
+		for _, v := range tr {
+			t.start[v+1]++
+		}
+	}
+	for v := range t.out.V {
+		t.start[v+1] += t.start[v]
+	}
+	t.fan = make([]uint32, len(t.out.T)*3)
+	fill := slices.Clone(t.start)
+	for i, tr := range t.out.T {
+		for _, v := range tr {
+			t.fan[fill[v]] = uint32(i)
+			fill[v]++
+		}
+	}
+}
+
+// around returns the triangles of a vertex.
+func (t *tidier) around(v uint32) []uint32 {
+	if f, ok := t.change[v]; ok {
+		return f
+	}
+	return t.fan[t.start[v]:t.start[v+1]]
+}
+
+// local returns the field near p, nil where no block lies.
+func (t *tidier) local(p vec.P) *sdf.Local {
+	if b := t.at; b == nil || !t.m.holds(b.key, p) {
+		t.at = t.m.leaf(p)
+	}
+	if t.at == nil {
+		return nil
+	}
+	return t.at.local
+}
+
+// holds reports whether p lies in block k.
+func (g *grid) holds(k key, p vec.P) bool {
+	c, half := g.middle(k)
+	d := p.Sub(c)
+	return max(math.Abs(d.X), math.Abs(d.Y), math.Abs(d.Z)) <= half
+}
+
+// leaf returns the leaf block in which p lies.
+func (m *mesher) leaf(p vec.P) *block {
+	q := p.Sub(m.origin)
+	place := func(x float64) int32 { return int32(math.Floor(x / (m.unit * side))) }
+	k := key{uint8(m.top), place(q.X), place(q.Y), place(q.Z)}
+	for {
+		if b := m.at[k]; b != nil {
+			if b.split {
+				return nil
+			}
+			return b
+		}
+		if k.level == 0 {
+			return nil
+		}
+		k = k.parent()
+	}
+}
+
+// bad reports whether a triangle has no height or faces against the surface.
+func (t *tidier) bad(tr [3]uint32) bool {
+	a, b, c := t.out.V[tr[0]], t.out.V[tr[1]], t.out.V[tr[2]]
+	n := b.Sub(a).Cross(c.Sub(a))
+	longest := math.Sqrt(max(b.Sub(a).Len2(), c.Sub(b).Len2(), a.Sub(c).Len2()))
+	if n.Len() < leastHeight*longest || longest == 0 {
+		return true
+	}
+	mid := a.Add(b).Add(c).Mul(1.0 / 3)
+	local := t.local(mid)
+	if local == nil {
+		return false
+	}
+	_, w := local.At(mid)
+	_, g := local.Slope(w, mid)
+	return g.Dot(n) <= 0
+}
+
+// off returns how far the field says that p is off the surface, at least.
+func (t *tidier) off(p vec.P) float64 {
+	local := t.local(p)
+	if local == nil {
+		return math.Inf(1)
+	}
+	v, _ := local.At(p)
+	return math.Abs(v)
+}
+
+// fits reports whether a new triangle stays within the tolerance.
+func (t *tidier) fits(tr [3]uint32) bool {
+	a, b, c := t.out.V[tr[0]], t.out.V[tr[1]], t.out.V[tr[2]]
+	tol := t.m.opt.Tol
+	return t.off(a.Add(b).Add(c).Mul(1.0/3)) <= tol && t.off(a.Lerp(b, 0.5)) <= tol &&
+		t.off(b.Lerp(c, 0.5)) <= tol && t.off(c.Lerp(a, 0.5)) <= tol
+}
+
+// change is one way to cure: triangles that go and triangles that come.
+type cure struct {
+	gain     int // bad triangles fewer
+	shape    float64
+	collapse bool
+	u, v     uint32 // collapse u onto v, or turn the edge u, v
+}
+
+// cure improves the triangle, and returns the triangles that changed.
+func (t *tidier) cure(i uint32) (fresh []uint32, ok bool) {
+	best := cure{}
+	tr := t.out.T[i]
+	for k := range 3 {
+		u, v := tr[k], tr[(k+1)%3]
+		for _, c := range [3]cure{t.tryTurn(u, v), t.tryCollapse(u, v), t.tryCollapse(v, u)} {
+			if c.gain > best.gain || c.gain == best.gain && c.gain > 0 && c.shape > best.shape {
+				best = c
+			}
+		}
+	}
+	if best.gain <= 0 {
+		return nil, false
+	}
+	if best.collapse {
+		return t.collapse(best.u, best.v), true
+	}
+	return t.turn(best.u, best.v), true
+}
+
+// sides returns the two triangles of an edge and their third vertices: first
+// the one that runs from u to v.
+func (t *tidier) sides(u, v uint32) (tri, apex [2]uint32, ok bool) {
+	found := 0
+	for _, i := range t.around(u) {
+		tr := t.out.T[i]
+		for k := range 3 {
+			switch {
+			case tr[k] == u && tr[(k+1)%3] == v:
+				tri[0], apex[0] = i, tr[(k+2)%3]
+				found |= 1
+			case tr[k] == v && tr[(k+1)%3] == u:
+				tri[1], apex[1] = i, tr[(k+2)%3]
+				found |= 2
+			}
+		}
+	}
+	return tri, apex, found == 3 && apex[0] != apex[1]
+}
+
+// joined reports whether an edge runs between u and v.
+func (t *tidier) joined(u, v uint32) bool {
+	for _, i := range t.around(u) {
+		if slices.Contains(t.out.T[i][:], v) {
+			return true
+		}
+	}
+	return false
+}
+
+func count(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+func (t *tidier) round(tr [3]uint32) float64 {
+	return roundness(t.out.V[tr[0]], t.out.V[tr[1]], t.out.V[tr[2]])
+}
+
+// tryTurn says what turning the edge u, v would do.
+func (t *tidier) tryTurn(u, v uint32) cure {
+	tri, apex, ok := t.sides(u, v)
+	if !ok || t.joined(apex[0], apex[1]) {
+		return cure{}
+	}
+	a, b := [3]uint32{apex[0], u, apex[1]}, [3]uint32{apex[1], v, apex[0]}
+	c := cure{u: u, v: v}
+	c.gain = count(t.bad(t.out.T[tri[0]])) + count(t.bad(t.out.T[tri[1]])) - count(t.bad(a)) - count(t.bad(b))
+	if c.gain <= 0 || !t.fits(a) || !t.fits(b) {
+		return cure{}
+	}
+	c.shape = min(t.round(a), t.round(b))
+	return c
+}
+
+// tryCollapse says what moving u onto v would do.
+func (t *tidier) tryCollapse(u, v uint32) cure {
+	p, q := t.out.V[u], t.out.V[v]
+	apart := p.Sub(q).Len()
+	if apart > leastHeight {
+		if t.class[u] > t.class[v] || t.class[u] == corner {
+			return cure{}
+		}
+		if t.class[u] == crease && t.off(p.Lerp(q, 0.5)) > t.m.opt.Tol*alongCrease {
+			return cure{}
+		}
+	}
+	_, apex, ok := t.sides(u, v)
+	if !ok || !t.linked(u, v, apex) {
+		return cure{}
+	}
+	c := cure{u: u, v: v, collapse: true, shape: 1}
+	for _, i := range t.around(u) {
+		old := t.out.T[i]
+		c.gain += count(t.bad(old))
+		if slices.Contains(old[:], v) {
+			continue
+		}
+		tr := moved(old, u, v)
+		c.gain -= count(t.bad(tr))
+		c.shape = min(c.shape, t.round(tr))
+		if apart > leastHeight && !t.fits(tr) {
+			return cure{}
+		}
+	}
+	return c
+}
+
+// alongCrease is the share of the tolerance by which the middle of an edge
+// between two points of a crease may be off where it runs along the crease.
+const alongCrease = 0.5
+
+// moved returns the triangle with u in place of v.
+func moved(tr [3]uint32, u, v uint32) [3]uint32 {
+	for k := range tr {
+		if tr[k] == u {
+			tr[k] = v
+		}
+	}
+	return tr
+}
+
+// linked reports whether the only neighbours that u and v share are the two
+// apexes of their edge.
+func (t *tidier) linked(u, v uint32, apex [2]uint32) bool {
+	for _, i := range t.around(u) {
+		for _, w := range t.out.T[i] {
+			if w != u && w != v && w != apex[0] && w != apex[1] && t.joined(w, v) {
+				return false
+			}
+		}
+	}
+	// an apex whose only triangles are these two would be left with none
+	return len(t.around(apex[0])) > 3 && len(t.around(apex[1])) > 3
+}
+
+// turn replaces the edge u, v by the other diagonal of its two triangles.
+func (t *tidier) turn(u, v uint32) []uint32 {
+	tri, apex, _ := t.sides(u, v)
+	t.out.T[tri[0]] = [3]uint32{apex[0], u, apex[1]}
+	t.out.T[tri[1]] = [3]uint32{apex[1], v, apex[0]}
+	t.without(u, tri[1])
+	t.without(v, tri[0])
+	t.with(apex[0], tri[1])
+	t.with(apex[1], tri[0])
+	return tri[:]
+}
+
+// collapse moves u onto v and returns the triangles that changed.
+func (t *tidier) collapse(u, v uint32) []uint32 {
+	var fresh []uint32
+	for _, i := range slices.Clone(t.around(u)) {
+		if !slices.Contains(t.out.T[i][:], v) {
+			t.out.T[i] = moved(t.out.T[i], u, v)
+			t.with(v, i)
+			fresh = append(fresh, i)
+			continue
+		}
+		t.dead[i] = true
+		for _, w := range t.out.T[i] {
+			if w != u {
+				t.without(w, i)
+			}
+		}
+	}
+	t.change[u] = nil
+	return fresh
+}
+
+// own returns a vertex's fan as a list that may be changed.
+func (t *tidier) own(v uint32) []uint32 {
+	if f, ok := t.change[v]; ok {
+		return f
+	}
+	return slices.Clone(t.around(v))
+}
+
+func (t *tidier) with(v, i uint32) { t.change[v] = append(t.own(v), i) }
+
+func (t *tidier) without(v, i uint32) {
+	f := t.own(v)
+	if k := slices.Index(f, i); k >= 0 {
+		f = slices.Delete(f, k, k+1)
+	}
+	t.change[v] = f
+}
+
+// compact takes out dead triangles and vertices without a triangle.
+func (t *tidier) compact() []uint8 {
+	o := t.out
+	if len(t.dead) > 0 {
+		n := 0
+		for i := range o.T {
+			if !t.dead[uint32(i)] {
+				o.T[n], o.Tag[n] = o.T[i], o.Tag[i]
+				n++
+			}
+		}
+		o.T, o.Tag = o.T[:n], o.Tag[:n]
+	}
+	number := make([]uint32, len(o.V))
+	for _, tr := range o.T {
+		for _, v := range tr {
+			number[v] = 1
+		}
+	}
+	n := uint32(0)
+	for v := range o.V {
+		if number[v] != 0 {
+			o.V[n], t.class[n] = o.V[v], t.class[v]
+			number[v] = n
+			n++
+		}
+	}
+	for i := range o.T {
+		for k, v := range o.T[i] {
+			o.T[i][k] = number[v]
+		}
+	}
+	o.V = o.V[:n]
+	return t.class[:n]
+}
