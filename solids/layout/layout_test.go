@@ -297,7 +297,7 @@ func TestTiesUndoEachOther(t *testing.T) {
 			t.Fatal(err)
 		}
 		g, err1 := RingGap(n, radius, size)
-		s, err2 := RingSize(n, radius, gap)
+		s, err2 := SizeInRing(n, radius, gap)
 		c, err3 := RingCount(radius, size, gap)
 		if err := first(err1, err2, err3); err != nil || !near(g, gap, 1e-9) || !near(s, size, 1e-9) || c != n {
 			t.Fatalf("gap %g, size %g, count %d, %v", g, s, c, err)
@@ -328,7 +328,7 @@ func TestErrorsNameTheValue(t *testing.T) {
 	add("radius size", val(RingRadius(6, 0, 1)))
 	add("radius gap", val(RingRadius(6, 1, -1)))
 	add("overlap", val(RingGap(6, 1, 2)))
-	add("size", val(RingSize(6, 1, 1)))
+	add("size", val(SizeInRing(6, 1, 1)))
 	add("count", val(RingCount(1, 2, 0)))
 	add("count NaN", val(RingCount(math.NaN(), 2, 0)))
 	add("inside", val(SizeInside(2, 2, 1)))

@@ -111,9 +111,9 @@ func RingGap(n int, radius, size float64) (float64, error) {
 	return max(0, gap), nil
 }
 
-// RingSize returns the size of n stones that leave that gap between
+// SizeInRing returns the size of n stones that leave that gap between
 // neighbours. It fails where nothing is left for the stones.
-func RingSize(n int, radius, gap float64) (float64, error) {
+func SizeInRing(n int, radius, gap float64) (float64, error) {
 	if err := first(counted(n), positive("ring radius", radius), finite("gap", gap)); err != nil {
 		return 0, err
 	}
@@ -163,15 +163,15 @@ func SizeInside(radius, size, gap float64) (float64, error) {
 }
 
 // SizeAround returns the size of n round stones, gap apart, that lie round a
-// stone of the given size in the middle, clear of it by clear: the ring that
+// stone of the given size in the middle, clear of it by air: the ring that
 // fits outside. It fails where nothing is left for the stones.
-func SizeAround(n int, middle, clear, gap float64) (float64, error) {
-	if err := first(counted(n), positive("size of the middle stone", middle), finite("clearance", clear), finite("gap", gap)); err != nil {
+func SizeAround(n int, middle, air, gap float64) (float64, error) {
+	if err := first(counted(n), positive("size of the middle stone", middle), finite("clearance", air), finite("gap", gap)); err != nil {
 		return 0, err
 	}
-	// (size + gap) / (2 s) = radius = middle / 2 + clear + size / 2
+	// (size + gap) / (2 s) = radius = middle / 2 + air + size / 2
 	s := math.Sin(math.Pi / float64(n))
-	size := (float64((middle+2*clear)*s) - gap) / (1 - s)
+	size := (float64((middle+2*air)*s) - gap) / (1 - s)
 	if !(size > 0) {
 		return 0, fmt.Errorf("%d gaps of %g mm leave no room for stones round one of %g mm", n, gap, middle)
 	}
