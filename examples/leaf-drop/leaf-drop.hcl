@@ -46,6 +46,7 @@ stones "dew" {
   size   = 3
   at     = 180
   out    = 3
+  lift   = 0.65               # so that the culet stays inside the back
 }
 
 opening "dew" {
