@@ -36,7 +36,8 @@ type point struct {
 	near float64 // perspective weight
 }
 
-// none marks a sample that shows paper. capMark - item marks its cut face.
+// none marks a sample that shows paper. Marks from capMark down are cut faces
+// (capID).
 const (
 	none    = -1
 	capMark = -2

@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -86,17 +87,22 @@ func (st *stage) cutPoint() vec.P {
 }
 
 // draw fills the samples of a tile that lie inside the border: row by row, by
-// winding number, which needs no loops and takes overlapping bodies as one.
+// winding number, which needs no loops. Then it draws the border.
 func (c *capFace) draw(st *stage, t *tile) {
-	type crossing struct {
-		x    float64
-		wind int
+	var near []capEdge // all in the tile's rows: those to its left count too
+	for _, e := range c.edges {
+		if max(e.ay, e.by) >= float64(t.oy) && min(e.ay, e.by) <= float64(t.oy+span) {
+			near = append(near, e)
+		}
 	}
-	var row []crossing
+	if len(near) == 0 {
+		return
+	}
+	var row []capCrossing
 	for y := range span {
 		sy := float64(t.oy+y) + 0.5
 		row = row[:0]
-		for _, e := range c.edges {
+		for _, e := range near {
 			if (e.ay <= sy) == (e.by <= sy) {
 				continue
 			}
@@ -104,17 +110,9 @@ func (c *capFace) draw(st *stage, t *tile) {
 			if e.ay > e.by {
 				w = -1
 			}
-			row = append(row, crossing{e.ax + (sy-e.ay)/(e.by-e.ay)*(e.bx-e.ax), w})
+			row = append(row, capCrossing{e.ax + (sy-e.ay)/(e.by-e.ay)*(e.bx-e.ax), w})
 		}
-		slices.SortStableFunc(row, func(a, b crossing) int {
-			if a.x < b.x {
-				return -1
-			}
-			if a.x > b.x {
-				return 1
-			}
-			return 0
-		})
+		slices.SortStableFunc(row, func(a, b capCrossing) int { return cmp.Compare(a.x, b.x) })
 		wind := 0
 		for i := 0; i+1 < len(row); i++ {
 			wind += row[i].wind
@@ -128,6 +126,49 @@ func (c *capFace) draw(st *stage, t *tile) {
 			}
 		}
 	}
+	for _, e := range near {
+		c.border(t, e)
+	}
+}
+
+// capCrossing is where a row of samples crosses the border.
+type capCrossing struct {
+	x    float64
+	wind int
+}
+
+// borderWidth is how far into a cut face its border reaches, in samples.
+const borderWidth = 1.4 * grid
+
+// border marks the samples of the cut face that lie close to one edge.
+func (c *capFace) border(t *tile, e capEdge) {
+	x0 := max(int(min(e.ax, e.bx)-borderWidth)-t.ox, 0)
+	x1 := min(int(max(e.ax, e.bx)+borderWidth)-t.ox, span-1)
+	y0 := max(int(min(e.ay, e.by)-borderWidth)-t.oy, 0)
+	y1 := min(int(max(e.ay, e.by)+borderWidth)-t.oy, span-1)
+	dx, dy := e.bx-e.ax, e.by-e.ay
+	long := max(dx*dx+dy*dy, 1e-12)
+	for y := y0; y <= y1; y++ {
+		for x := x0; x <= x1; x++ {
+			at := &t.id[y*span+x]
+			if *at != capID(c.item, false) {
+				continue
+			}
+			px, py := float64(t.ox+x)+0.5-e.ax, float64(t.oy+y)+0.5-e.ay
+			s := max(0, min((px*dx+py*dy)/long, 1))
+			if math.Hypot(px-s*dx, py-s*dy) <= borderWidth {
+				*at = capID(c.item, true)
+			}
+		}
+	}
+}
+
+// capID is the mark of an item's cut face, or of its border, in the buffer.
+func capID(item int, border bool) int32 {
+	if border {
+		return int32(capMark - 2*item - 1)
+	}
+	return int32(capMark - 2*item)
 }
 
 // capSample draws one sample of a cut face.
@@ -137,7 +178,7 @@ func (st *stage) capSample(c *capFace, t *tile, x, y int, sy float64) {
 	z := float32(st.depth(p.Sub(st.cam.Center).Dot(st.cam.Back)))
 	at := y*span + x - t.ox
 	if z >= t.z[at] {
-		t.z[at], t.id[at] = z, int32(capMark-c.item)
+		t.z[at], t.id[at] = z, capID(c.item, false)
 	}
 }
 
@@ -147,11 +188,15 @@ const (
 	hatchWidth = 1.2 // pixels
 )
 
-var outline = light{0.035, 0.030, 0.026} // round cut faces
+var borderInk = light{0.035, 0.030, 0.026}
 
-// hatch is the display light of a cut face.
-func (st *stage) hatch(item int, x, y float64) light {
-	b := &st.items[item]
+// hatch is the display light of a cut face; id is its mark.
+func (st *stage) hatch(id int32, x, y float64) light {
+	mark := int(capMark - id)
+	if mark%2 == 1 {
+		return borderInk
+	}
+	b := &st.items[mark/2]
 	base := linear(b.lookColor()).times(0.80).mix(light{0.80, 0.76, 0.70}, 0.4)
 	line := linear(b.lookColor()).times(0.16)
 	u := (x + y) / math.Sqrt2

@@ -165,13 +165,7 @@ func (st *stage) shadeShred(t *tile, i, j int, c *shred) light {
 	x := float64(t.x0+i) + (float64(dx)+0.5)/grid
 	y := float64(t.y0+j) + (float64(dy)+0.5)/grid
 	if c.id <= capMark {
-		l := st.hatch(int(capMark-c.id), x, y)
-		for _, o := range probes {
-			if t.id[t.at(i, j, o[0], o[1])] != c.id {
-				return l.mix(outline, 0.75)
-			}
-		}
-		return l
+		return st.hatch(c.id, x, y)
 	}
 	b := &st.items[st.tri[c.id].item]
 	if b.gem != nil && b.gem.solid != nil {
@@ -305,10 +299,12 @@ func (st *stage) shade(id int32, x, y float64, lean vec.P) light {
 	if _, ok := b.look.(Matte); ok {
 		return st.shadeMatte(b.matte, p, n, eye).rolled()
 	}
-	if lean == (vec.P{}) {
-		return st.shadeMetal(&b.metal, p, n, eye, 0).rolled()
+	l := st.shadeMetal(&b.metal, p, n, eye, 0)
+	if lean != (vec.P{}) { // of an edge only its light is shown
+		edge := st.shadeMetal(&b.metal, p, n.Add(lean).Unit(), eye, 0.35)
+		l = l.mix(edge, smooth(-0.3, 0.1, edge.luma()-l.luma()))
 	}
-	return st.shadeMetal(&b.metal, p, n.Add(lean).Unit(), eye, 0.35).rolled()
+	return l.rolled()
 }
 
 // shadeSmoothGem is a cabochon or a pearl. Clear ones are lit from within:
