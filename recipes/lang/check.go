@@ -104,7 +104,7 @@ func (c *checker) word(in string, d, outer *Desc, w *Word, form string) {
 			c.say("%s: the default of %s, %s: nothing is called %s", in, w.name, text, n)
 		}
 	})
-	if literal && w.typ != typeKind {
+	if _, plain := w.plain(e); literal && !plain && w.typ != typeKind {
 		v, ok := (&evaluator{r: c.r, quiet: true}).eval(e)
 		if !ok {
 			c.say("%s: the default of %s, %s, has no value", in, w.name, text)

@@ -122,15 +122,10 @@ func (r *reader) written(p *part, w *Word, a *attr) (*Fact, bool) {
 	if a.value == nil {
 		return nil, false
 	}
-	if t, ok := a.value.(*textExpr); ok {
-		for _, alt := range w.alts {
-			if t.s == alt.plain {
-				*alt.to = true
-				f := p.fact(w)
-				f.Value = TextValue(t.s)
-				return f, true
-			}
-		}
+	if t, ok := w.plain(a.value); ok {
+		f := p.fact(w)
+		f.Value = t
+		return f, true
 	}
 	if w.typ == typeLiteral {
 		return r.writtenDial(p, w, a)
@@ -162,12 +157,30 @@ func (r *reader) written(p *part, w *Word, a *attr) (*Fact, bool) {
 	return f, true
 }
 
+// plain takes up a plain word that stands in place of the value of a word.
+func (w *Word) plain(e expr) (Value, bool) {
+	if t, ok := e.(*textExpr); ok {
+		for _, alt := range w.alts {
+			if t.s == alt.plain {
+				*alt.to = true
+				return TextValue(t.s), true
+			}
+		}
+	}
+	return Value{}, false
+}
+
 // byDefault decodes the default of a word that is not written.
 func (r *reader) byDefault(p *part, w *Word) (*Fact, bool) {
 	text := w.defaultIn(p.form)
 	e, err := r.formula(text)
 	if err != nil {
 		panic("lang: " + p.kindName() + "." + w.name + ": " + err.Error())
+	}
+	if t, ok := w.plain(e); ok {
+		f := p.fact(w)
+		f.Value, f.Origin, f.Formula = t, Default, text
+		return f, true
 	}
 	ev := &evaluator{r: r, p: p, what: w.name + " = " + text, at: p.span}
 	v, ok := ev.eval(e)

@@ -193,6 +193,7 @@ func TestFaultsOfTheFile(t *testing.T) {
 		{"utf-16", "\xff\xfeg\x00", []want{{"", "UTF-8"}}},
 		{"no title", "garden \"\" { }", []want{{"1:8", "a title has"}}},
 		{"title over two lines", "garden \"a\\nb\" { }", []want{{"1:8", "a title has"}}},
+		{"title misspelt", "gardne \"x\" { }", []want{{"1:1", `did you mean "garden"?`}}},
 		{"faulty title alone", "garden { }\nbed \"a\" {\n form = \"circle\"\n across = 2 * garden.slope\n}", []want{{"1:1", "has a name"}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -70,12 +70,18 @@ func (r *reader) gather(b *body) {
 		r.fault(a.name, fmt.Sprintf("%s stands outside of any block", clip(a.word)),
 			fmt.Sprintf("values stand in blocks: let %q {", clip(a.word))+" value = ... }")
 	}
+	meant := map[string]bool{} // kinds that seem to be written, misspelt
 	for _, raw := range b.blocks {
 		k := r.kinds[raw.kind]
+		meant[raw.kind] = true
 		if k == nil {
 			r.lose(raw)
-			r.fault(raw.kindSpan, fmt.Sprintf("there is no kind of block %q", clip(raw.kind)),
-				r.didYouMean(raw.kind, r.kindNames, "there are "+strings.Join(r.kindNames, ", ")))
+			fix := "there are " + strings.Join(r.kindNames, ", ")
+			if c := r.nearest(raw.kind, r.kindNames); c != "" {
+				meant[c] = true
+				fix = fmt.Sprintf("did you mean %q?", c)
+			}
+			r.fault(raw.kindSpan, fmt.Sprintf("there is no kind of block %q", clip(raw.kind)), fix)
 			continue
 		}
 		name, ok := r.blockName(k, raw)
@@ -86,7 +92,7 @@ func (r *reader) gather(b *body) {
 		r.gatherBlock(k, name, raw)
 	}
 	for _, k := range r.kindNames {
-		if r.kinds[k].Title && r.names[k] == nil && !slices.ContainsFunc(b.blocks, func(raw *rawBlock) bool { return raw.kind == k }) {
+		if r.kinds[k].Title && !meant[k] {
 			r.fault(r.file(), fmt.Sprintf("there is no %s block", k), fmt.Sprintf("begin the recipe with %s %q { }", k, "its title"))
 		}
 	}
@@ -367,10 +373,16 @@ func (p *part) sub(name string) *part {
 	return p
 }
 
-// spanOf returns where the value of a word is written, or the header.
+// spanOf returns where the value of a word is written, or the header. A word of
+// a sub-block is "rays.depth".
 func (p *part) spanOf(word string) Span {
 	if a := p.written[word]; a != nil {
 		return a.span
+	}
+	if name, inner, ok := strings.Cut(word, "."); ok {
+		if s := p.sub(name); s != p {
+			return s.spanOf(inner)
+		}
 	}
 	for _, s := range p.subs {
 		if s.name() == word || s.word == word {

@@ -136,8 +136,8 @@ func (r *reader) guardTokens(tokens hclsyntax.Tokens) bool {
 		case hclsyntax.TokenComma:
 			open -= top.open
 			top.open = 0
-		case hclsyntax.TokenNewline:
-			if top.brace {
+		case hclsyntax.TokenNewline, hclsyntax.TokenComment: // a remark holds the end of its line
+			if top.brace && bytes.HasSuffix(t.Bytes, []byte("\n")) {
 				open -= top.open
 				top.open = 0
 			}

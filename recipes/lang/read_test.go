@@ -265,6 +265,9 @@ func TestRemark(t *testing.T) {
 	if d.Span.Line != 27 || d.Line != "  across = let.room" || d.Mark != 11 || d.Summary != "bed.sun: it is wide" || (lang.Diags{d}).Faulty() {
 		t.Errorf("%+v", d)
 	}
+	if d := f.Remark(lang.Fault, "bed.sun", "border.width", "x", ""); d.Span.Line != 32 {
+		t.Errorf("a word of a sub-block: %+v", d)
+	}
 	if d := f.Remark(lang.Fault, "bed.again", "across", "x", ""); d.Span.Line != 36 {
 		t.Errorf("a word that is not written: %+v", d)
 	}
