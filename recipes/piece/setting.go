@@ -22,13 +22,14 @@ type Bezel struct {
 
 // Describe says what a bezel block may hold.
 func (b *Bezel) Describe(d *lang.Desc) {
-	d.About("a wall round each stone of a group, to be burnished over its edge", "")
+	d.About("a wall round each stone of a group, to be burnished over its edge",
+		"The ledge leaves 75 % of the stone open, but is at least 0.3 wide (C. Lewton-Brain, \"Basic bead setting\", 2002); over a cabochon the wall rises a third of its height.")
 	d.Ref(&b.On, "on", "the plate that it stands on", "plate")
 	d.Ref(&b.Holds, "holds", "the stones", "stones")
 	d.Length(&b.Wall, "wall", "thickness of the wall").Range(0.1, 5).Default("0.45")
 	d.Length(&b.Clearance, "clearance", "air between stone and wall").Range(0, 1).Default("0.05")
-	d.Length(&b.Bearing, "bearing", "width of the ledge under the stone; 0: an eighth of the stone, at least 0.3").Range(0, 5).Default("0")
-	d.Length(&b.Lip, "lip", "height of the wall over the girdle; 0: 0.4, over a cabochon a third of its height").Range(0, 10).Default("0")
+	d.Length(&b.Bearing, "bearing", "width of the ledge under the stone").Range(0.05, 5).Default("max(0.3, holds.size / 8)")
+	d.Length(&b.Lip, "lip", "height of the wall over the girdle").Range(0.05, 10).Default("max(0.4, holds.crown / 3)")
 	d.Gives("outside", "mm", "across the wall")
 }
 
@@ -38,19 +39,6 @@ func (b *Bezel) Derive(s *lang.Scope) {
 	s.Give("outside", g.Size+2*(b.Clearance+b.Wall), "size + 2 (clearance + wall)")
 }
 
-// lip is how far the wall stands over the girdle of g, in mm: 0.3 to 0.5 over
-// a faceted stone (common practice, no source), a third of a cabochon's height
-// (maryanndejongjewelry.store, cabochons and bezel wire).
-func (b *Bezel) lip(g *Stones) float64 {
-	if b.Lip > 0 {
-		return b.Lip
-	}
-	if g.Cut == "cabochon" {
-		return max(0.4, g.cut.Top()/3)
-	}
-	return 0.4
-}
-
 // solid is the bezel round one stone of g, in the frame of that stone; foot is
 // how deep it reaches below the girdle.
 func (b *Bezel) solid(g *Stones, foot float64) setting.Bezel {
@@ -58,9 +46,9 @@ func (b *Bezel) solid(g *Stones, foot float64) setting.Bezel {
 		Girdle:    g.cut.Girdle(),
 		Clearance: b.Clearance,
 		Wall:      b.Wall,
-		Bearing:   bearing(b.Bearing, g.Size),
+		Bearing:   b.Bearing,
 		Foot:      -foot,
-		Lip:       g.cut.GirdleTop() + b.lip(g),
+		Lip:       g.cut.GirdleTop() + b.Lip,
 	}
 }
 

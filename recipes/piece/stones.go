@@ -62,11 +62,12 @@ func (b *Stones) Describe(d *lang.Desc) {
 	d.Angle(&b.Turn, "turn", "bearing of the first stone").In("ring").Default("0")
 	d.Angle(&b.Lean, "lean", "how far each leans outwards").In("ring").Range(-60, 60).Default("0")
 	d.Length(&b.Lift, "lift", "height of the girdle's underside above the face").Range(-5, 20).Default("0")
-	d.Number(&b.Depth, "depth", "%", "total depth as a share of the size; 0: as the gem is usually cut").Range(0, 90).Default("0")
+	d.Number(&b.Depth, "depth", "%", "total depth as a share of the size; without it, as the gem is usually cut").Range(20, 90).Optional()
 
 	d.Gives("size", "mm", "across the girdle")
 	d.Gives("radius", "mm", "from the middle of the ring to the middle of a stone")
 	d.Gives("reach", "mm", "from the middle to the farthest girdle")
+	d.Gives("depth", "%", "total depth as a share of the size")
 	d.Gives("crown", "mm", "from the girdle's underside up to the table, or the top of the dome")
 	d.Gives("deep", "mm", "from the girdle's underside down to the culet")
 	d.Gives("carats", "ct", "weight of one stone")
@@ -184,6 +185,13 @@ func (b *Stones) give(s *lang.Scope) {
 		s.Give("reach", far+b.Size/2, "radius + size / 2")
 	} else {
 		s.Give("reach", far+b.Size/2, "the farthest middle + size / 2")
+	}
+	if b.Depth == 0 {
+		how := "as the cut usually is"
+		if b.Cut == "round" {
+			how = "as " + b.gem.Family.String() + " stones are usually cut"
+		}
+		s.Give("depth", 100*(b.cut.Top()+b.cut.Deep())/b.Size, how)
 	}
 	s.Give("crown", b.cut.Top(), "as the stone is cut")
 	s.Give("deep", b.cut.Deep(), "as the stone is cut")
