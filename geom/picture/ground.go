@@ -71,8 +71,10 @@ const patch = 0.16
 
 // blurred is sees with an edge as wide as the caster is high.
 func (bs *beams) blurred(b *beam, q vec.P) float64 {
-	x := float32(q.Dot(b.su) + mapSide/2)
-	y := float32(q.Dot(b.sv) + mapSide/2)
+	x := float32(q.Dot(b.su) + float64(b.side)/2)
+	y := float32(q.Dot(b.sv) + float64(b.side)/2)
+	wide := float32(widest * float64(b.side))
+	cell := b.side / cells
 	z := float32(q.Dot(b.dir) + 0.5*bs.texel)
 	cx := max(0, min(int(x)/cell, cells-1))
 	cy := max(0, min(int(y)/cell, cells-1))
@@ -82,7 +84,7 @@ func (bs *beams) blurred(b *beam, q vec.P) float64 {
 	var high, casters float32 // how high are the casters near by?
 	for i := 1; i < len(ringTaps); i += 2 {
 		o := &ringTaps[i]
-		if h := b.at(x+o[0]*widest, y+o[1]*widest) - z; h > 0 {
+		if h := b.at(x+o[0]*wide, y+o[1]*wide) - z; h > 0 {
 			high += h
 			casters++
 		}
@@ -95,7 +97,7 @@ func (bs *beams) blurred(b *beam, q vec.P) float64 {
 		return 1
 	}
 	high /= casters
-	r := max(1.2, min(patch*high/float32(bs.texel), widest))
+	r := max(1.2, min(patch*high/float32(bs.texel), wide))
 	lit := 0
 	for i := range ringTaps {
 		o := &ringTaps[i]
@@ -114,10 +116,10 @@ const fade = 0.75
 // at is the map's height at a position in texels.
 func (m *beam) at(x, y float32) float32 {
 	ix, iy := int(x), int(y)
-	if uint(ix) >= mapSide || uint(iy) >= mapSide {
+	if uint(ix) >= uint(m.side) || uint(iy) >= uint(m.side) {
 		return farBelow
 	}
-	return m.near[iy*mapSide+ix]
+	return m.near[iy*m.side+ix]
 }
 
 // ringTaps are places in the unit disc, on a spiral.

@@ -85,8 +85,8 @@ type spot struct {
 	hidden               bool
 }
 
-// drawPins places and draws all pins.
-func (st *stage) drawPins(p pen, f font.Face) {
+// drawPins places and draws all pins, and returns where.
+func (st *stage) drawPins(p pen, f font.Face) []spot {
 	size := labelSize(st.o)
 	spots := make([]spot, len(st.o.Pins))
 	for i, pin := range st.o.Pins {
@@ -122,6 +122,7 @@ func (st *stage) drawPins(p pen, f font.Face) {
 		p.badge(s.bx, s.by, s.hw, s.hh, c)
 		p.write(f, st.o.Pins[i].Label, s.bx, s.by+0.36*size, 0.5, sheet)
 	}
+	return spots
 }
 
 func (p Pin) ink() color.NRGBA {

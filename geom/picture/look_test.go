@@ -3,6 +3,7 @@ package picture
 import (
 	"context"
 	"flag"
+	"fmt"
 	"image"
 	"image/color"
 	"math"
@@ -47,7 +48,7 @@ func TestLook(t *testing.T) {
 		write(t, name, img)
 		return img
 	}
-	s := piece(1)
+	s := piece(3)
 	var small []image.Image
 	var names []string
 	for v := Front; v <= Quarter; v++ {
@@ -128,14 +129,20 @@ func tray() Scene {
 }
 
 func BenchmarkRender(b *testing.B) {
-	s := piece(1)
-	for _, v := range []View{Front, Quarter} {
-		b.Run(v.String(), func(b *testing.B) {
-			for b.Loop() {
-				if _, err := Render(context.Background(), s, Options{Width: 1600, Height: 1200, View: v}); err != nil {
-					b.Fatal(err)
+	for _, fine := range []int{3, 6} {
+		s := piece(fine)
+		n := 0
+		for _, it := range s.Items {
+			n += len(it.Mesh.T)
+		}
+		for _, v := range []View{Front, Quarter} {
+			b.Run(fmt.Sprintf("%v/%dk", v, n/1000), func(b *testing.B) {
+				for b.Loop() {
+					if _, err := Render(context.Background(), s, Options{Width: 1600, Height: 1200, View: v}); err != nil {
+						b.Fatal(err)
+					}
 				}
-			}
-		})
+			})
+		}
 	}
 }

@@ -26,7 +26,7 @@ func sun(r float64, lobes, steps int) *mesh.Mesh {
 		s, c := math.Sincos(math.Pi / 2 * float64(i) / 8)
 		levels = append(levels, vec.P2{X: 0.35 - 0.35*c, Y: -0.35 + 0.35*s})
 	}
-	const rings = 120
+	rings := steps / 4
 	m := &mesh.Mesh{}
 	n := len(levels) + rings + 1
 	for s := range steps {
@@ -36,7 +36,7 @@ func sun(r float64, lobes, steps int) *mesh.Mesh {
 		}
 		for i := 1; i <= rings; i++ { // the face, inwards to the middle
 			q := rim(b) - 0.35
-			q *= 1 - float64(i)/rings
+			q *= 1 - float64(i)/float64(rings)
 			groove := 0.0
 			if q > 0.62*r && q < 0.9*r {
 				groove = -0.4 * math.Pow(math.Max(0, math.Cos(b*float64(4*lobes))), 2) * math.Min(1, (q-0.62*r)/(0.02*r))
@@ -67,15 +67,17 @@ func sun(r float64, lobes, steps int) *mesh.Mesh {
 }
 
 // piece is the typical piece: a ring of stones round a heart stone on a
-// scalloped plate, each in prongs, the heart in a bezel, a bail on top.
+// scalloped plate, each in prongs, the heart in a bezel, a bail on top. At
+// fine 3 it has some 130,000 triangles, at 6 half a million.
 func piece(fine int) Scene {
+
 	var s Scene
 	add := func(m *mesh.Mesh, p vec.Place, l Look) { s.Items = append(s.Items, Item{Mesh: m, Place: p, Look: l}) }
 	const count = 10
 	heart, petal := 5.0, 2.5
 	gap := 0.2
 	ring := (petal + gap) / (2 * math.Sin(math.Pi/count))
-	add(sun(ring+petal/2+3, count, 480*fine), vec.Here, silver)
+	add(sun(ring+petal/2+3, count, 160*fine), vec.Here, silver)
 	cut := brilliant()
 	scaled := func(d float64) *mesh.Mesh {
 		c := &mesh.Mesh{T: cut.T}
@@ -86,8 +88,8 @@ func piece(fine int) Scene {
 	}
 	hm, pm := scaled(heart), scaled(petal)
 	add(hm, vec.Shift(vec.P{Z: 0.95}), citrine)
-	add(revolve([]vec.P2{{X: 2.1, Y: -0.6}, {X: 2.85, Y: -0.6}, {X: 2.95, Y: 0.9}, {X: 2.85, Y: 1.3}, {X: 2.70, Y: 1.42}, {X: 2.55, Y: 1.38}, {X: 2.45, Y: 1.25}, {X: 2.5, Y: 0.9}, {X: 2.1, Y: 0.4}}, true, 200*fine), vec.Here, silver)
-	prong := pin(0.34, -0.5, 1.25, 8*fine)
+	add(revolve([]vec.P2{{X: 2.1, Y: -0.6}, {X: 2.85, Y: -0.6}, {X: 2.95, Y: 0.9}, {X: 2.85, Y: 1.3}, {X: 2.70, Y: 1.42}, {X: 2.55, Y: 1.38}, {X: 2.45, Y: 1.25}, {X: 2.5, Y: 0.9}, {X: 2.1, Y: 0.4}}, true, 70*fine), vec.Here, silver)
+	prong := pin(0.34, -0.5, 1.25, 3*fine)
 	for i := range count {
 		b := 2 * math.Pi * (float64(i) + 0.5) / count
 		add(pm, vec.Shift(vec.Bearing(ring, b).At(0.62)).After(vec.TurnZ(-b)), garnet)
@@ -96,6 +98,6 @@ func piece(fine int) Scene {
 		}
 	}
 	tilt := vec.Turn(vec.P{Y: 1}, math.Pi/2)
-	add(torus(1.7, 0.45, 24*fine), vec.Shift(vec.P{Y: ring + petal/2 + 3 + 1.2, Z: -0.65}).After(tilt), silver)
+	add(torus(1.7, 0.45, 10*fine), vec.Shift(vec.P{Y: ring + petal/2 + 3 + 1.2, Z: -0.65}).After(tilt), silver)
 	return s
 }

@@ -50,7 +50,7 @@ func (st *stage) prepare(ctx context.Context) error {
 	st.project()
 	st.bin()
 	st.prepareCaps()
-	st.beams = newBeams(&st.tent)
+	st.beams = newBeams(&st.tent, st.o)
 	st.tree = plant(st.soup, st.o.Workers)
 	st.cast(ctx)
 	if ctx.Err() == nil {

@@ -21,16 +21,19 @@ const (
 	domeLamps  = 34
 	keyCols    = 4
 	keyRows    = 3
-	mapSide    = 512 // texels
+	largeSide  = 512 // texels a map, for pictures ...
+	largeFrom  = 640 // ... of this many pixels and more, a side
+	smallSide  = 256 // and for others
 	biasTexels = 1.6 // how far places are moved off their surface, so that it does not shade itself
 )
 
 // beam is one lamp and its map.
 type beam struct {
-	dir, u, v vec.P // towards the lamp, and the map's axes, world
-	light     light // radiance times solid angle
-	su, sv    vec.P // u and v, in texels
-	near      []float32
+	dir, u, v vec.P     // towards the lamp, and the map's axes, world
+	light     light     // radiance times solid angle
+	su, sv    vec.P     // u and v, in texels
+	side      int       // of the map, texels
+	near      []float32 // how far towards the lamp the scene comes, from the centre
 	coarse    []float32 // the nearest of a wide neighbourhood of each cell
 }
 
@@ -38,16 +41,20 @@ type beam struct {
 type beams struct {
 	all    []beam
 	center vec.P
-	half   float64 // of the map, mm
+	side   int     // of a map, texels
+	half   float64 // of a map, mm
 	texel  float64 // mm
 	open   light   // irradiance of the open paper
 }
 
 // newBeams spreads the lamps over the tent: a spiral over the dome (R. Swinbank,
 // R. J. Purser, "Fibonacci grids", 2006) and a block over the key panel.
-func newBeams(t *tent) *beams {
-	b := &beams{center: t.center, half: 1.02 * t.radius}
-	b.texel = 2 * b.half / mapSide
+func newBeams(t *tent, o Options) *beams {
+	b := &beams{center: t.center, half: 1.02 * t.radius, side: largeSide}
+	if max(o.Width, o.Height) < largeFrom {
+		b.side = smallSide
+	}
+	b.texel = 2 * b.half / float64(b.side)
 	add := func(d vec.P, l light, solid float64) {
 		w := t.right.Mul(d.X).Add(t.away.Mul(d.Y)).Add(t.up.Mul(d.Z))
 		u := t.away.Cross(w)
@@ -57,7 +64,7 @@ func newBeams(t *tent) *beams {
 		u = u.Sub(w.Mul(u.Dot(w))).Unit()
 		v := w.Cross(u)
 		b.all = append(b.all, beam{
-			dir: w, u: u, v: v, light: l.times(solid),
+			dir: w, u: u, v: v, light: l.times(solid), side: b.side,
 			su: u.Mul(1 / b.texel), sv: v.Mul(1 / b.texel),
 		})
 	}
@@ -107,16 +114,16 @@ func (st *stage) cast(ctx context.Context) {
 
 // castOne draws the map of one lamp; uvw is working space for the vertices.
 func (st *stage) castOne(b *beam, uvw [][3]float32) {
-	b.near = make([]float32, mapSide*mapSide)
+	b.near = make([]float32, b.side*b.side)
 	for i := range b.near {
 		b.near[i] = float32(math.Inf(-1))
 	}
-	scale := 1 / st.beams.texel
+	mid := float64(b.side) / 2
 	for i, p := range st.pos {
 		q := p.Sub(st.beams.center)
 		uvw[i] = [3]float32{
-			float32(q.Dot(b.u)*scale + mapSide/2),
-			float32(q.Dot(b.v)*scale + mapSide/2),
+			float32(q.Dot(b.su) + mid),
+			float32(q.Dot(b.sv) + mid),
 			float32(q.Dot(b.dir)),
 		}
 	}
@@ -128,10 +135,9 @@ func (st *stage) castOne(b *beam, uvw [][3]float32) {
 }
 
 const (
-	cell     = 16 // texels
-	cells    = mapSide / cell
-	widest   = 30 // texels: the widest blur of a shadow on paper
-	widenBy  = (widest + cell - 1) / cell
+	cells    = 32   // a side of coarse
+	widest   = 0.06 // the widest blur of a shadow on paper, as a share of the map
+	widenBy  = 2    // cells: widest * cells, rounded up
 	farBelow = -math.MaxFloat32
 )
 
@@ -142,9 +148,9 @@ func (m *beam) widen() {
 	for i := range own {
 		own[i] = farBelow
 	}
-	for y := range mapSide {
-		row := m.near[y*mapSide : (y+1)*mapSide]
-		for x, z := range row {
+	cell := m.side / cells
+	for y := range m.side {
+		for x, z := range m.near[y*m.side : (y+1)*m.side] {
 			if at := &own[y/cell*cells+x/cell]; z > *at {
 				*at = z
 			}
@@ -177,8 +183,8 @@ func (m *beam) castTriangle(a, b, c *[3]float32) {
 		m.mark(int((a[0]+b[0]+c[0])/3), int((a[1]+b[1]+c[1])/3), (a[2]+b[2]+c[2])/3)
 		return
 	}
-	ix0, ix1 := max(int(x0-0.5), 0), min(int(x1+0.5), mapSide-1)
-	iy0, iy1 := max(int(y0-0.5), 0), min(int(y1+0.5), mapSide-1)
+	ix0, ix1 := max(int(x0-0.5), 0), min(int(x1+0.5), m.side-1)
+	iy0, iy1 := max(int(y0-0.5), 0), min(int(y1+0.5), m.side-1)
 	inv := 1 / area
 	zx := ((b[2]-a[2])*(c[1]-a[1]) - (c[2]-a[2])*(b[1]-a[1])) * inv
 	zy := ((c[2]-a[2])*(b[0]-a[0]) - (b[2]-a[2])*(c[0]-a[0])) * inv
@@ -189,7 +195,7 @@ func (m *beam) castTriangle(a, b, c *[3]float32) {
 		e1 := (a[0]-c[0])*(py-c[1]) - (a[1]-c[1])*(px-c[0])
 		e2 := (b[0]-a[0])*(py-a[1]) - (b[1]-a[1])*(px-a[0])
 		z := a[2] + zx*(px-a[0]) + zy*(py-a[1])
-		row := m.near[y*mapSide : (y+1)*mapSide]
+		row := m.near[y*m.side : (y+1)*m.side]
 		for x := ix0; x <= ix1; x++ {
 			if e0 >= 0 && e1 >= 0 && e2 >= 0 && z > row[x] {
 				row[x] = z
@@ -203,8 +209,8 @@ func (m *beam) castTriangle(a, b, c *[3]float32) {
 }
 
 func (m *beam) mark(x, y int, z float32) {
-	if uint(x) < mapSide && uint(y) < mapSide {
-		if at := &m.near[y*mapSide+x]; z > *at {
+	if uint(x) < uint(m.side) && uint(y) < uint(m.side) {
+		if at := &m.near[y*m.side+x]; z > *at {
 			*at = z
 		}
 	}
@@ -213,15 +219,15 @@ func (m *beam) mark(x, y int, z float32) {
 // sees returns how much of the lamp a place sees, 0 to 1: four texels round
 // it, weighted by nearness.
 func (bs *beams) sees(b *beam, q vec.P) float64 {
-	x := q.Dot(b.su) + (mapSide/2 - 0.5)
-	y := q.Dot(b.sv) + (mapSide/2 - 0.5)
-	if !(x >= 0 && y >= 0 && x < mapSide-1 && y < mapSide-1) {
+	mid, last := float64(b.side-1)/2, float64(b.side-1)
+	x, y := q.Dot(b.su)+mid, q.Dot(b.sv)+mid
+	if !(x >= 0 && y >= 0 && x < last && y < last) {
 		return 1
 	}
 	z := float32(q.Dot(b.dir))
 	ix, iy := int(x), int(y)
 	fx, fy := x-float64(ix), y-float64(iy)
-	n := b.near[iy*mapSide+ix:]
+	n := b.near[iy*b.side+ix:]
 	sum := 0.0
 	if n[0] <= z {
 		sum = (1 - fx) * (1 - fy)
@@ -229,10 +235,10 @@ func (bs *beams) sees(b *beam, q vec.P) float64 {
 	if n[1] <= z {
 		sum += fx * (1 - fy)
 	}
-	if n[mapSide] <= z {
+	if n[b.side] <= z {
 		sum += (1 - fx) * fy
 	}
-	if n[mapSide+1] <= z {
+	if n[b.side+1] <= z {
 		sum += fx * fy
 	}
 	return sum

@@ -34,6 +34,9 @@ const (
 	leafFaces = 4
 	sahBins   = 12
 	splitTask = 20_000 // faces below which a branch is built by one worker
+	// boxPad grows boxes by a few roundings of single precision, as a share of
+	// the coordinates, so that rays along a face do not slip by.
+	boxPad = 5e-7
 )
 
 // item of work while building.
@@ -46,6 +49,8 @@ func vec32(p vec.P) [3]float32 { return [3]float32{float32(p.X), float32(p.Y), f
 
 // plant builds the tree over all triangles of the soup.
 func plant(sp *soup, workers int) *rayTree {
+	size := vec.BoxOf(sp.used...)
+	pad := float32(boxPad * (size.Min.Len() + size.Max.Len()))
 	boxes := make([]leafBox, len(sp.tri))
 	each(workers, len(boxes), func(i int) {
 		t := &sp.tri[i]
@@ -53,7 +58,7 @@ func plant(sp *soup, workers int) *rayTree {
 		q := &boxes[i]
 		q.tri = int32(i)
 		for k := range 3 {
-			q.min[k], q.max[k] = min(a[k], b[k], c[k]), max(a[k], b[k], c[k])
+			q.min[k], q.max[k] = min(a[k], b[k], c[k])-pad, max(a[k], b[k], c[k])+pad
 			q.mid[k] = (q.min[k] + q.max[k]) / 2
 		}
 	})
