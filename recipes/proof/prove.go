@@ -37,6 +37,8 @@ type check struct {
 // write a function and add its line.
 var checks = []check{
 	{"mesh", Mesh, (*bench).meshes},
+	{"wall", Metal, (*bench).walls},
+	{"gap", Metal, (*bench).gaps},
 	{"spacing", Stones, (*bench).spacing},
 	{"hold", Stones, (*bench).hold},
 	{"metal in stone", Stones, (*bench).metalInStone},
