@@ -37,6 +37,17 @@ func (v *View) Dist(p vec.P) float64 {
 	return d
 }
 
+// Slope returns Dist, the outward unit normal of the face that gives it, and
+// that face's owner.
+func (v *View) Slope(p vec.P) (d float64, n vec.P, tag uint32) {
+	if v.local.Empty() {
+		return math.Inf(1), vec.P{}, 0
+	}
+	d, w := v.local.At(p)
+	_, n = v.local.Slope(w, p)
+	return d, n.Unit(), v.local.Tag(w)
+}
+
 // Nearest is Code.Nearest for a point in the view's box whose nearest surface
 // point lies in it, too.
 func (v *View) Nearest(p vec.P) (q, n vec.P, tag uint32) { return v.local.Project(p) }

@@ -1,0 +1,179 @@
+package contour
+
+import (
+	"math"
+
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+)
+
+// surface is what a mesh is measured against.
+type surface interface {
+	// Within returns the surface as it is seen from the points of a box. It may
+	// reuse old, which an earlier call returned, or nil.
+	Within(b vec.Box, old localSurface) localSurface
+}
+
+// localSurface is a surface in some box.
+type localSurface interface {
+	// Slope returns a bound of the signed distance at p, the unit normal of the
+	// face that gives it, and that face's owner.
+	Slope(p vec.P) (d float64, n vec.P, tag uint32)
+	// Nearest returns the surface point nearest to p, the normal and the owner
+	// there.
+	Nearest(p vec.P) (q, n vec.P, tag uint32)
+}
+
+// fieldSurface is the zero set of a compiled field.
+type fieldSurface struct{ code *sdf.Code }
+
+// Within returns a view of the field.
+func (f fieldSurface) Within(b vec.Box, old localSurface) localSurface {
+	v, ok := old.(*sdf.View)
+	if !ok {
+		v = &sdf.View{}
+	}
+	v.Move(f.code, b)
+	return v
+}
+
+var _ surface = fieldSurface{}
+
+// sampler asks a surface at the points of a box, through one local surface for
+// each cell of a grid, made when it is first needed.
+type sampler struct {
+	s      surface
+	tol    float64
+	lo     vec.P
+	cell   float64
+	dim    [3]int
+	index  []int32 // place in locals + 1 of each cell's, 0 where there is none yet
+	locals []localSurface
+	used   int
+	lone   localSurface // for points outside the box
+}
+
+// Cells of a sampler: a plot's size in cells, the largest cell in mm (a
+// piece's parts are about so large), and how many there may be.
+const (
+	cellsAcross = 14
+	largestCell = 0.5
+	samplerCells   = 1 << 20
+)
+
+// enter makes ready for the points of a box.
+func (f *sampler) enter(b vec.Box) {
+	b = b.Grow(4 * f.tol)
+	size := b.Size()
+	f.lo = b.Min
+	f.cell = min(max(size.X, size.Y, size.Z)/cellsAcross, largestCell)
+	for {
+		n := 1.0
+		for i, s := range [3]float64{size.X, size.Y, size.Z} {
+			d := math.Floor(s/f.cell) + 1
+			n *= d
+			f.dim[i] = int(min(d, samplerCells))
+		}
+		if n <= samplerCells {
+			break
+		}
+		f.cell *= 1.5
+	}
+	n := f.dim[0] * f.dim[1] * f.dim[2]
+	if cap(f.index) < n {
+		f.index = make([]int32, n)
+	}
+	f.index = f.index[:n]
+	clear(f.index)
+	f.used = 0
+}
+
+// local returns the surface as seen from p and from 3 tolerances round it.
+func (f *sampler) local(p vec.P) localSurface {
+	d := p.Sub(f.lo).Mul(1 / f.cell)
+	x, y, z := int(math.Floor(d.X)), int(math.Floor(d.Y)), int(math.Floor(d.Z))
+	margin := 8 * f.tol
+	if x < 0 || y < 0 || z < 0 || x >= f.dim[0] || y >= f.dim[1] || z >= f.dim[2] {
+		f.lone = f.s.Within(vec.BoxOf(p).Grow(margin), f.lone)
+		return f.lone
+	}
+	i := (z*f.dim[1]+y)*f.dim[0] + x
+	if f.index[i] == 0 {
+		if f.used == len(f.locals) {
+			f.locals = append(f.locals, nil)
+		}
+		lo := f.lo.Add(vec.P{X: float64(x), Y: float64(y), Z: float64(z)}.Mul(f.cell))
+		b := vec.Box{Min: lo, Max: lo.Add(vec.P{X: f.cell, Y: f.cell, Z: f.cell})}
+		f.locals[f.used] = f.s.Within(b.Grow(margin), f.locals[f.used])
+		f.used++
+		f.index[i] = int32(f.used)
+	}
+	return f.locals[f.index[i]-1]
+}
+
+// Shares of the tolerance. Below sure a bound of the distance is taken for
+// the distance: between faces that meet at 30 degrees or more it understates
+// it four times at most. A point this near (onto) to the surface is on it.
+const (
+	sure = 0.2
+	onto = 0.02
+)
+
+// off returns the distance from p to the surface, or any larger number than
+// limit if it is larger. The field's value d is a bound. If a step of d
+// against the slope ends on the surface, the distance is no larger; else the
+// faces that meet there disagree, and p is projected.
+func (f *sampler) off(p vec.P, limit float64) float64 {
+	l := f.local(p)
+	d, n, _ := l.Slope(p)
+	a := math.Abs(d)
+	if a > limit || a < sure*f.tol {
+		return a
+	}
+	if e, _, _ := l.Slope(p.Sub(n.Mul(d))); math.Abs(e) <= onto*f.tol {
+		return a
+	}
+	q, _, _ := l.Nearest(p)
+	return q.Sub(p).Len()
+}
+
+// faces reports whether a triangle with the unit normal n at p, near the
+// surface, looks the way of one of the faces there: the cosine of their angle
+// is at least least. Near an edge the face in front of n is met on the one or
+// the other side.
+func (f *sampler) faces(p, n vec.P, least float64) bool {
+	l := f.local(p)
+	if _, m, _ := l.Slope(p); m.Dot(n) >= least {
+		return true
+	}
+	step := n.Mul(2 * f.tol)
+	if _, m, _ := l.Slope(p.Add(step)); m.Dot(n) >= least {
+		return true
+	}
+	_, m, _ := l.Slope(p.Sub(step))
+	return m.Dot(n) >= least
+}
+
+// farthestProbe is how far from a crease's chord it is looked for, in
+// tolerances.
+const farthestProbe = 4
+
+// onCrease reports whether m, the middle of a chord between the triangles with
+// the unit normals n (tip is the third corner of the first), is within tol of
+// the crease. Beside m on its face lies m's own nearest point, so a point
+// ahead of the edge, between the two faces' normals, is projected instead:
+// what is nearest to it is the edge.
+func (f *sampler) onCrease(m vec.P, n [2]vec.P, tip vec.P, tol float64) bool {
+	b := n[0].Add(n[1]).Unit()
+	sin := n[0].Cross(b).Len() // of half the angle between the normals
+	if sin < 0.04 || b == (vec.P{}) {
+		return f.off(m, tol) <= tol
+	}
+	step := min(1.5/sin, farthestProbe) * f.tol
+	if tip.Sub(m).Dot(n[1]) > 0 { // a concave edge
+		step = -step
+	}
+	p := m.Add(b.Mul(step))
+	q, _, _ := f.local(p).Nearest(p)
+	return q.Sub(m).Len() <= tol
+}

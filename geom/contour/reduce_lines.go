@@ -1,0 +1,126 @@
+package contour
+
+import (
+	"math"
+
+	"waxwright/geom/vec"
+)
+
+// Angles between two triangles whose edge joins two vertices of creases.
+var (
+	cosFlat  = math.Cos(1.5 * math.Pi / 180) // less shows no crease: 1 um in a cell of 0.05 mm
+	cosSharp = math.Cos(35 * math.Pi / 180)  // more is no curvature: it is less in any cell that resolves the curve
+)
+
+// closeSheets is how far from a vertex another sheet of the surface is looked
+// for, in tolerances: triangles of sheets more than two apart can't cross.
+const closeSheets = 2.5
+
+// opposed is the cosine of the angle between the normals of sheets that face
+// each other: those of a wedge of 60 degrees.
+const opposed = -0.5
+
+// prepare finds what the vertices of the plot may do, the normals of the free
+// ones, and where sheets come close.
+func (h *hand) prepare(p *plot) {
+	r := h.r
+	for i := range p.verts {
+		u := p.vertex(i)
+		lines, kinds, length2 := 0, uint8(0), 0.0
+		sum := vec.P{}
+		for e := r.out[u]; ; {
+			m := h.lineMark(e)
+			r.mark[e] = m
+			if m != 0 {
+				lines++
+				kinds |= 1 << m
+			}
+			length2 = max(length2, r.at[r.dest(e)].Sub(r.at[u]).Len2())
+			sum = sum.Add(r.unit(e / 3))
+			if e = r.turn(e); e == r.out[u] {
+				break
+			}
+		}
+		switch {
+		case lines == 0 && r.class[u] != corner:
+			r.rank[u] = free
+		case lines == 2 && kinds&(kinds-1) == 0 && r.class[u] != corner:
+			r.rank[u] = along
+		default:
+			r.rank[u] = fixed
+		}
+		h.look(u, sum, math.Sqrt(length2))
+	}
+}
+
+// look notes the normal of a free vertex, and whether another sheet is near.
+func (h *hand) look(u uint32, sum vec.P, reach float64) {
+	r := h.r
+	at := r.at[u]
+	l := h.f.local(at)
+	least := 0.7 // of the probe's length: across a concave edge of 90 degrees
+	n := sum.Unit()
+	if r.rank[u] == free {
+		_, n, _ = l.Slope(at)
+		r.normal[u] = [3]float32{float32(n.X), float32(n.Y), float32(n.Z)}
+	} else {
+		least = 0.3 // faces that meet at less than 35 degrees are close sheets themselves
+	}
+	step := closeSheets * r.opt.tol
+	out, a, _ := l.Slope(at.Add(n.Mul(step)))
+	in, b, _ := l.Slope(at.Sub(n.Mul(step)))
+	if out < least*step && a.Dot(n) < opposed || in > -least*step && b.Dot(n) < opposed {
+		r.tight[u] = float32(reach)
+	}
+}
+
+// unit returns the unit normal of a triangle, zero where it has none.
+func (r *reducer) unit(t int32) vec.P {
+	a, b, c := r.at[r.org[3*t]], r.at[r.org[3*t+1]], r.at[r.org[3*t+2]]
+	return b.Sub(a).Cross(c.Sub(a)).Unit()
+}
+
+// lineMark returns the marks of an edge, the same for both its halves.
+func (h *hand) lineMark(e int32) uint8 {
+	r := h.r
+	e = min(e, r.twin[e])
+	t := r.twin[e]
+	m := uint8(0)
+	if len(r.tag) > 0 && r.tag[e/3] != r.tag[t/3] {
+		m = isSeam
+	}
+	if r.class[r.org[e]] == smooth || r.class[r.org[t]] == smooth {
+		return m
+	}
+	n, o := r.unit(e/3), r.unit(t/3)
+	c := n.Dot(o)
+	if c > cosFlat {
+		return m
+	}
+	if c < cosSharp {
+		return m | isLine
+	}
+	// Where the surface is smooth its normal is half-way between the two, at
+	// an edge it is that of one of them.
+	mid := r.at[r.org[e]].Lerp(r.at[r.org[t]], 0.5)
+	_, g, _ := h.f.local(mid).Slope(mid)
+	if g.Dot(n.Add(o).Unit()) < math.Cos(math.Acos(c)/4) {
+		m |= isLine
+	}
+	return m
+}
+
+// weld moves the vertices of edges too short to print onto each other.
+func (r *reducer) weld() {
+	for e := range r.org {
+		e := int32(e)
+		if r.org[e] == dead {
+			continue
+		}
+		u, v := r.org[e], r.dest(e)
+		if r.at[u].Sub(r.at[v]).Len2() >= weldLength*weldLength || r.class[u] > r.class[v] || !r.linked(e) {
+			continue
+		}
+		r.collapse(e)
+	}
+}

@@ -1,0 +1,192 @@
+package contour
+
+import (
+	"math"
+
+	"waxwright/geom/vec"
+)
+
+// facet is a triangle to be: its corners and what is known of it.
+type facet struct {
+	id      int32
+	v       [3]uint32
+	p       [3]vec.P
+	n       vec.P // unit normal
+	middle  vec.P
+	longest float64 // edge
+}
+
+// newFacet returns the triangle of three vertices; ok is false where it is too
+// low to print.
+func newFacet(id int32, v [3]uint32, a, b, c vec.P) (f facet, ok bool) {
+	x, y, z := b.Sub(a), c.Sub(b), a.Sub(c)
+	n := x.Cross(y)
+	l2 := max(x.Len2(), y.Len2(), z.Len2())
+	d := n.Len()
+	f = facet{id: id, v: v, p: [3]vec.P{a, b, c}, longest: math.Sqrt(l2)}
+	if d < lowest*f.longest {
+		return f, false
+	}
+	f.n = n.Mul(1 / d)
+	f.middle = a.Add(b).Add(c).Mul(1.0 / 3)
+	return f, true
+}
+
+// stands reports whether the vertex in hand may move onto neighbour k, and
+// leaves the triangles that this makes in made. What costs least is asked
+// first.
+func (h *hand) stands(k int) bool {
+	r := h.r
+	if !r.linked(h.edge[k]) {
+		return false
+	}
+	v, to, from := h.ring[k], h.pos[k], r.at[h.u]
+	h.made = h.made[:0]
+	longest := r.opt.longest * r.opt.longest
+	for i := range h.n {
+		j := i + 1
+		if j == h.n {
+			j = 0
+		}
+		if i == k || j == k {
+			continue
+		}
+		a, b := h.pos[i], h.pos[j]
+		f, ok := newFacet(h.edge[i]/3, [3]uint32{v, h.ring[i], h.ring[j]}, to, a, b)
+		if !ok || longest > 0 && max(a.Sub(to).Len2(), b.Sub(to).Len2()) > longest {
+			return false
+		}
+		old := a.Sub(from).Cross(b.Sub(from))
+		l := old.Len()
+		edge := max(a.Sub(from).Len2(), b.Sub(from).Len2(), b.Sub(a).Len2())
+		if l*l > lowest*lowest*edge && old.Dot(f.n) < cosTurn*l {
+			return false
+		}
+		h.made = append(h.made, f)
+	}
+	tol := kept * r.opt.tol
+	if !h.covers(from, tol) || !h.chord(k, tol) {
+		return false
+	}
+	for i := range h.made {
+		f := &h.made[i]
+		if h.f.off(f.middle, tol) > tol || !h.f.faces(f.middle, f.n, cosTurn) {
+			return false
+		}
+	}
+	for j := range h.n {
+		if d := j - k; d == 0 || d == 1 || d == -1 || d == h.n-1 || d == 1-h.n {
+			continue
+		}
+		if h.f.off(to.Lerp(h.pos[j], 0.5), tol) > tol {
+			return false
+		}
+	}
+	return !h.near.crossing(h.made, h.u)
+}
+
+// covers reports whether p is within tol of one of the new triangles.
+func (h *hand) covers(p vec.P, tol float64) bool {
+	for i := range h.made {
+		f := &h.made[i]
+		if toTriangle(p, f.p[0], f.p[1], f.p[2]) <= tol {
+			return true
+		}
+	}
+	return false
+}
+
+// toTriangle returns the distance from p to the triangle a, b, c.
+func toTriangle(p, a, b, c vec.P) float64 {
+	n := b.Sub(a).Cross(c.Sub(a))
+	in := true
+	best := math.Inf(1)
+	for _, e := range [3][2]vec.P{{a, b}, {b, c}, {c, a}} {
+		d, w := e[1].Sub(e[0]), p.Sub(e[0])
+		if n.Cross(d).Dot(w) < 0 {
+			in = false
+			t := min(max(d.Dot(w)/d.Len2(), 0), 1)
+			best = min(best, w.Sub(d.Mul(t)).Len())
+		}
+	}
+	if in {
+		return math.Abs(n.Dot(p.Sub(a))) / n.Len()
+	}
+	return best
+}
+
+// chord reports whether the crease or seam stays where it is when a vertex
+// along it moves onto neighbour k.
+func (h *hand) chord(k int, tol float64) bool {
+	r := h.r
+	if r.rank[h.u] != along {
+		return true
+	}
+	other := -1
+	for j := range h.n {
+		if j != k && r.mark[h.edge[j]] != 0 {
+			other = j
+		}
+	}
+	if other < 0 {
+		return false
+	}
+	a, b, p := h.pos[k], h.pos[other], r.at[h.u]
+	d := b.Sub(a)
+	t := min(max(d.Dot(p.Sub(a))/d.Len2(), 0), 1)
+	moved := p.Sub(a.Add(d.Mul(t))).Len()
+	if r.mark[h.edge[k]]&isLine == 0 {
+		return moved+float64(max(r.drift[h.u], r.drift[h.ring[k]], r.drift[h.ring[other]])) <= seamDrift
+	}
+	if moved > tol {
+		return false
+	}
+	// the two triangles that will meet there
+	var n [2]vec.P
+	var tip vec.P
+	c := 0
+	for i := range h.made {
+		f := &h.made[i]
+		if f.v[1] == h.ring[other] {
+			n[c], tip = f.n, f.p[2]
+			c++
+		} else if f.v[2] == h.ring[other] {
+			n[c] = f.n
+			c++
+		}
+		if c == 2 {
+			break
+		}
+	}
+	if c < 2 { // an edge that is there already
+		return true
+	}
+	return h.f.onCrease(a.Lerp(b, 0.5), n, tip, tol)
+}
+
+// commit makes the move that stood last: onto neighbour k.
+func (h *hand) commit(k int) {
+	r := h.r
+	if r.rank[h.u] == along && r.mark[h.edge[k]]&isLine == 0 {
+		h.noteDrift(k)
+	}
+	r.collapse(h.edge[k])
+	h.near.add(h.made)
+}
+
+// noteDrift notes how far a seam moves.
+func (h *hand) noteDrift(k int) {
+	r := h.r
+	for j := range h.n {
+		if j == k || r.mark[h.edge[j]] == 0 {
+			continue
+		}
+		d := h.pos[j].Sub(h.pos[k])
+		w := r.at[h.u].Sub(h.pos[k])
+		t := min(max(d.Dot(w)/d.Len2(), 0), 1)
+		moved := r.drift[h.u] + float32(w.Sub(d.Mul(t)).Len())
+		for _, v := range [2]uint32{h.ring[k], h.ring[j]} {
+			r.drift[v] = max(r.drift[v], moved)
+		}
+	}
+}
