@@ -24,21 +24,42 @@ func permute(app *cli.App, args []string) ([]string, error) {
 	}
 	verb, rest := args[0], args[1:]
 	if strings.HasPrefix(verb, "-") {
-		flags, names, err := split("", app.Flags, args)
-		if err == nil && len(names) > 0 {
-			err = wrongCall{fmt.Sprintf("flags stand after the verb: waxwright %s %s ...", names[0], flags[0]), ""}
+		if wantsHelp(args) {
+			return []string{"--help"}, nil
 		}
+		for _, a := range args {
+			if slices.Contains(verbs(app), a) {
+				return nil, wrongCall{fmt.Sprintf("flags stand after the verb: waxwright %s %s ...", a, verb), ""}
+			}
+		}
+		flags, _, err := split("", app.Flags, args)
 		return flags, err
 	}
 	c := app.Command(verb)
 	if c == nil {
 		return nil, wrongCall{fmt.Sprintf("there is no verb %q%s", verb, perhaps(verb, verbs(app))), ""}
 	}
+	if wantsHelp(rest) {
+		return []string{verb, "--help"}, nil
+	}
 	flags, names, err := split(verb, c.Flags, rest)
 	if err != nil {
 		return nil, err
 	}
 	return slices.Concat([]string{verb}, flags, []string{"--"}, names), nil
+}
+
+// wantsHelp says whether a call asks for help: that wins over all else in it.
+func wantsHelp(args []string) bool {
+	for _, a := range args {
+		switch a {
+		case "--":
+			return false
+		case "--help", "-help", "-h":
+			return true
+		}
+	}
+	return false
 }
 
 // split parts flags with their values from names.
@@ -53,9 +74,6 @@ func split(verb string, known []cli.Flag, args []string) (flags, names []string,
 			continue
 		}
 		word, value, given := strings.Cut(strings.TrimLeft(arg, "-"), "=")
-		if word == "help" || word == "h" {
-			return []string{"--help"}, nil, nil
-		}
 		f := find(known, word)
 		if f == nil {
 			return nil, nil, wrongCall{fmt.Sprintf("there is no flag --%s%s", word, perhaps("--"+word, flagNames(known))), verb}
