@@ -11,6 +11,7 @@ plate "drop" {
   form      = "pear"
   across    = 18
   height    = 30
+  corner    = 1.2             # radius of the tip
   thickness = 1.2
   edge      = 0.3
 
@@ -25,8 +26,9 @@ plate "drop" {
 opening "leaf" {
   form   = "pear"
   in     = plate.drop
-  across = 9
+  across = 10
   height = 16
+  corner = 1.8
 }
 
 plate "leaf" {                # the bit cut out, kept: a casting of its own
@@ -63,7 +65,7 @@ bezel "dew" {
 link "upper" {
   hangs_from = plate.drop
   wire       = 0.9
-  bore       = 2.6
+  bore       = 3.2
 }
 
 link "middle" {
@@ -76,6 +78,7 @@ link "lower" {                # the third turns the leaf to the front again
   hangs_from = link.middle
   wire       = link.upper.wire
   bore       = link.upper.bore
+  margin     = 1.5            # the leaf is narrow at its tip
 }
 
 post "ear" {

@@ -54,6 +54,9 @@ func (b *bench) walls() error {
 			if under, ok := b.grooved(*o, from, s); ok {
 				l = under
 			}
+			if b.seated(from, s) {
+				l, _ = b.house.Limit(stock.Bearing)
+			}
 			grade, limit := underBy(s.Width, l, give)
 			r := of(b.piece, *o, from.Turn.Inverse().Point(s.At))
 			r.Figure, r.Limit, r.Unit, r.Source = s.Width, limit, "mm", sourceOf(l, grade)
@@ -78,8 +81,8 @@ func (b *bench) gaps() error {
 		}
 		for _, s := range spots {
 			o, other := b.owner(s.Tags[1]), b.owner(s.Tags[0])
-			if o == nil || s.Edge {
-				continue // a wedge of air where two parts meet
+			if o == nil || s.Edge || b.notched(s) {
+				continue // s.Edge: a wedge of air where two parts meet
 			}
 			grade, limit := underBy(s.Width, l, give)
 			r := of(b.piece, *o, from.Turn.Inverse().Point(s.At))
@@ -187,8 +190,8 @@ func (b *bench) limit(o piece.Owner) (stock.Role, stock.Limit) {
 	return role, l
 }
 
-// grooved returns the limit for what is left under the grooves of a plate, if
-// the place is there: one side on the plate's back, the other under its face.
+// grooved returns the limit for what grooves leave of a plate, if the place is
+// there: under a groove, or beside one and no deeper than it.
 func (b *bench) grooved(o piece.Owner, from *piece.Casting, s wall.Spot) (stock.Limit, bool) {
 	if o.Role != piece.PlateRole {
 		return stock.Limit{}, false
@@ -197,12 +200,31 @@ func (b *bench) grooved(o piece.Owner, from *piece.Casting, s wall.Spot) (stock.
 	if p.Rays == nil {
 		return stock.Limit{}, false
 	}
-	low, high := from.Turn.Inverse().Point(s.At).Z, from.Turn.Inverse().Point(s.Other).Z
-	if low > high {
-		low, high = high, low
-	}
+	high := max(from.Turn.Inverse().Point(s.At).Z, from.Turn.Inverse().Point(s.Other).Z)
 	l, ok := b.house.Limit(stock.Grooved)
-	return l, ok && low < -p.Thickness+give && high < -give
+	return l, ok && high < -give && high > -p.Rays.Depth-give
+}
+
+// seated says whether a side of the wall is the seat of a stone or the hole
+// under it: what stays there is a bearing, or a web between two.
+func (b *bench) seated(from *piece.Casting, s wall.Spot) bool {
+	for _, p := range []vec.P{s.At, s.Other} {
+		p = from.Turn.Inverse().Point(p)
+		for _, t := range from.Stones {
+			q := t.Place.Local(p)
+			if q.Z < give && q.XY().Len() < b.radius(t)+give {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// notched says whether a gap is the notch of a post, which is meant to be
+// narrow.
+func (b *bench) notched(s wall.Spot) bool {
+	o := b.owner(s.Tags[1])
+	return o != nil && o.Role == piece.PostRole && s.Tags[0] == s.Tags[1]
 }
 
 // wallWord names the word that governs the walls of an owner.
