@@ -147,7 +147,7 @@ func TestLib3MFStrict(t *testing.T) {
 		t.Fatal(err)
 	}
 	f.Close()
-	r := meshtest.OpenLib3MF(t, path)
+	r := meshtest.OpenLib3MF(t, path)[0]
 	if r.Error != "" || len(r.Warnings) > 0 {
 		t.Fatalf("error %q, warnings %q", r.Error, r.Warnings)
 	}

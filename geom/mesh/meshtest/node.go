@@ -121,11 +121,14 @@ type Lib3MF struct {
 	Thumbnail bool
 }
 
-// OpenLib3MF opens a 3MF file with lib3mf.
-func OpenLib3MF(t testing.TB, path string) Lib3MF {
+// OpenLib3MF opens 3MF files with lib3mf, each in turn.
+func OpenLib3MF(t testing.TB, paths ...string) []Lib3MF {
 	t.Helper()
-	var r Lib3MF
-	nodeJSON(t, &r, "lib3mf.mjs", path)
+	var r []Lib3MF
+	nodeJSON(t, &r, "lib3mf.mjs", paths...)
+	if len(r) != len(paths) {
+		t.Fatalf("lib3mf.mjs answered for %d files of %d", len(r), len(paths))
+	}
 	return r
 }
 
