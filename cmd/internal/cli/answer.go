@@ -17,6 +17,7 @@ type answer struct {
 	Remarks lang.Diags `json:"remarks"`
 
 	err error
+	bad bool // it has faults that are not among the remarks
 }
 
 func (a *answer) base() *answer { return a }
@@ -34,7 +35,7 @@ func (r *run) reply(c *cli.Context, o replier) error {
 	if _, ok := a.err.(wrongCall); ok {
 		return a.err
 	}
-	a.OK = a.err == nil && !a.Remarks.Faulty()
+	a.OK = a.err == nil && !a.bad && !a.Remarks.Faulty()
 	end := a.err
 	if end == nil && !a.OK {
 		end = errShown{exitFaults}

@@ -1,0 +1,136 @@
+package cli
+
+import (
+	"bytes"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"waxwright/geom/stl"
+	"waxwright/geom/threemf"
+	"waxwright/recipes/build"
+	"waxwright/recipes/proof"
+	"waxwright/solids/stock"
+)
+
+func (r *run) proveVerb() *cli.Command {
+	return &cli.Command{
+		Name:      "prove",
+		Usage:     "judge a piece before money is spent on it",
+		ArgsUsage: "FILE.hcl|FILE.stl|FILE.3mf [--set DIAL=VALUE]... [--house NAME] [--only GROUP] [--json]",
+		UsageText: "waxwright prove marigold.hcl --house strict",
+		Description: `Looks at a piece as a caster, a setter and a wearer would, and remarks on what
+it finds: fails (do not send), cautions (decide), notes (know), and what was
+not checked. Of a model file it judges the mesh and the metal. Exit code 0
+without fails, 1 with.`,
+		Flags: []cli.Flag{
+			setFlag(),
+			&cli.StringFlag{Name: "house", Usage: "judge by the limits of the house `NAME`: " + strings.Join(stock.HouseNames(), " or ")},
+			&cli.StringSliceFlag{Name: "only", Usage: "ask only the checks of `GROUP`: mesh, metal, stones or wearing; may be repeated"},
+			toleranceFlag(fmt.Sprintf("model and true surface differ by `MM` at most, %g unless given", build.DefaultTol)),
+			workersFlag(),
+			jsonFlag(),
+		},
+		Action: func(c *cli.Context) error { return r.reply(c, r.prove(c)) },
+	}
+}
+
+// proved is what prove has to say.
+type proved struct {
+	answer
+	Proof *proof.Report `json:"proof,omitempty"`
+}
+
+func (o *proved) text() string {
+	if o.Proof == nil {
+		return ""
+	}
+	var s strings.Builder
+	_ = o.Proof.Print(&s) // into memory: it can't fail
+	return s.String()
+}
+
+func (r *run) prove(c *cli.Context) *proved {
+	out := &proved{answer: answer{Schema: "waxwright.prove.1"}}
+	out.err = r.judge(c, out)
+	if out.err == nil && out.Proof != nil && out.Proof.Count(proof.Fail) > 0 {
+		out.bad = true
+	}
+	return out
+}
+
+// judge proves the file of the call.
+func (r *run) judge(c *cli.Context, out *proved) error {
+	o := proof.Options{House: c.String("house")}
+	if o.House != "" && !slices.Contains(stock.HouseNames(), o.House) {
+		return wrong(c, "--house %s%s", o.House, perhaps(o.House, stock.HouseNames()))
+	}
+	for _, g := range c.StringSlice("only") {
+		if !slices.Contains(proof.Groups, proof.Group(g)) {
+			names := make([]string, len(proof.Groups))
+			for i, k := range proof.Groups {
+				names[i] = string(k)
+			}
+			return wrong(c, "--only %s%s", g, perhaps(g, names))
+		}
+		o.Only = append(o.Only, proof.Group(g))
+	}
+	file, err := fileOf(c)
+	if err != nil {
+		return err
+	}
+	switch strings.ToLower(filepath.Ext(file)) {
+	case ".stl", ".3mf":
+		lumps, err := r.lumps(c, file)
+		if err != nil {
+			return err
+		}
+		out.Proof, err = proof.ProveFile(c.Context, lumps, o)
+		return err
+	}
+	tol, err := tolerance(c, build.DefaultTol)
+	if err != nil {
+		return err
+	}
+	m, err := r.model(c, &out.answer, tol)
+	if err != nil || m == nil {
+		return err
+	}
+	out.Remarks = nil // the mesh group says the same, graded
+	out.Proof, err = proof.Prove(c.Context, m, o)
+	return err
+}
+
+// lumps reads the meshes of a model file.
+func (r *run) lumps(c *cli.Context, file string) ([]proof.Lump, error) {
+	f, err := r.Disk.Open(file)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	var data bytes.Buffer
+	n, err := data.ReadFrom(f)
+	if err != nil {
+		return nil, fmt.Errorf("reading %s: %w", file, err)
+	}
+	in := bytes.NewReader(data.Bytes())
+	if strings.EqualFold(filepath.Ext(file), ".stl") {
+		m, err := stl.Read(in, n, stl.Limits{})
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", file, err)
+		}
+		return []proof.Lump{{Name: filepath.Base(file), Mesh: m}}, nil
+	}
+	model, err := threemf.Read(in, n, threemf.Limits{})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	var all []proof.Lump
+	for _, o := range model.Objects {
+		all = append(all, proof.Lump{Name: o.Name, Mesh: o.Mesh})
+	}
+	return all, nil
+}

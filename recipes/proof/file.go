@@ -1,0 +1,136 @@
+package proof
+
+import (
+	"context"
+	"fmt"
+
+	"waxwright/geom/manifold"
+	"waxwright/geom/mesh"
+	"waxwright/geom/vec"
+	"waxwright/geom/wall"
+	"waxwright/solids/stock"
+)
+
+// Lump is a mesh read from a model file.
+type Lump struct {
+	Name string
+	Mesh *mesh.Mesh // its own vertices, welded
+}
+
+// ProveFile judges meshes that come without a recipe: the mesh and metal
+// groups, every wall by the limits of a plate, for nothing is known of roles.
+// The other groups are said to be unchecked. It fails for a house that is not
+// known, and when ctx ends.
+func ProveFile(ctx context.Context, lumps []Lump, o Options) (*Report, error) {
+	name := o.House
+	if name == "" {
+		name = stock.HouseNames()[0]
+	}
+	house, ok := stock.HouseNamed(name)
+	if !ok {
+		return nil, fmt.Errorf("no house is called %q; there are %v", name, stock.HouseNames())
+	}
+	b := &bench{ctx: ctx, house: house}
+	for _, l := range lumps {
+		if err := b.lump(l, o.Only); err != nil {
+			return nil, err
+		}
+	}
+	for _, g := range []Group{Stones, Wearing} {
+		if wanted(g, o.Only) {
+			b.add(Remark{Says: fmt.Sprintf("the %s group: a model file says nothing of it", g)}, Unchecked, g, string(g), "")
+		}
+	}
+	return &Report{House: name, Remarks: merge(b.remarks)}, nil
+}
+
+func (b *bench) lump(l Lump, only []Group) error {
+	r, err := manifold.JudgeCtx(b.ctx, l.Mesh, manifold.Options{})
+	if err != nil {
+		return err
+	}
+	if wanted(Mesh, only) {
+		b.judged(l, &r)
+	}
+	if !wanted(Metal, only) {
+		return nil
+	}
+	if !r.OK() {
+		b.add(Remark{Part: l.Name, Says: "walls and gaps: a mesh that is not sound has none"}, Unchecked, Metal, "wall", "")
+		return nil
+	}
+	size := l.Mesh.Bounds().Size()
+	role := stock.PlateSmall
+	if max(size.X, size.Y, size.Z) > stock.PlateSpan {
+		role = stock.PlateLarge
+	}
+	limit, _ := b.house.Limit(role)
+	options := wall.Options{MinArea: placeArea, MinExtent: placeExtent}
+	spots, err := wall.Thin(b.ctx, l.Mesh, nil, limit.Caution.Value-give, options)
+	if err != nil {
+		return err
+	}
+	b.thin(l, spots, limit, "wall", "a wall")
+	limit, _ = b.house.Limit(stock.Gap)
+	if spots, err = wall.Gaps(b.ctx, l.Mesh, nil, limit.Caution.Value-give, options); err != nil {
+		return err
+	}
+	b.thin(l, spots, limit, "gap", "a gap")
+	return nil
+}
+
+// thin remarks on what is too thin in a mesh without a recipe.
+func (b *bench) thin(l Lump, spots []wall.Spot, limit stock.Limit, check, what string) {
+	for _, s := range spots {
+		if s.Edge {
+			continue
+		}
+		grade, least := underBy(s.Width, limit, give)
+		b.add(Remark{
+			Part: l.Name, At: s.At, Figure: s.Width, Limit: least, Unit: "mm", Source: sourceOf(limit, grade),
+			Says: fmt.Sprintf("%s of %.2f mm at %s; %s asks for %.2f", what, s.Width, place(s.At), b.house.Name, least),
+		}, grade, Metal, check, "")
+	}
+}
+
+// judged remarks on the defects of a mesh, one remark a kind.
+func (b *bench) judged(l Lump, r *manifold.Report) {
+	if r.Unfit != nil {
+		b.add(Remark{Part: l.Name, Says: r.Unfit.Error()}, Fail, Mesh, "mesh", "")
+		return
+	}
+	for k, n := range r.Count {
+		if n == 0 {
+			continue
+		}
+		kind := manifold.Kind(k)
+		first := vec.P{}
+		for _, d := range r.Defects {
+			if d.Kind == kind {
+				first = d.At
+				break
+			}
+		}
+		grade := Fail
+		if kind == manifold.Touch {
+			grade = Note
+		}
+		b.add(Remark{
+			Part: l.Name, At: first, Figure: float64(n),
+			Says: fmt.Sprintf("%s: %d, the first at %s", kind, n, place(first)),
+			Why:  "slicers guess at what such a mesh means",
+		}, grade, Mesh, "mesh: "+kind.String(), "")
+	}
+	if n := len(r.Bodies); n > 1 {
+		b.add(Remark{Part: l.Name, Figure: float64(n), Says: fmt.Sprintf("%d bodies", n)}, Note, Mesh, "bodies", "")
+	}
+	for _, body := range r.Bodies {
+		if body.Voids > 0 {
+			b.add(Remark{Part: l.Name, At: body.Box.Center(), Figure: float64(body.Voids), Says: fmt.Sprintf("%d trapped hollow", body.Voids)}, Caution, Mesh, "hollow", "")
+		}
+	}
+	b.add(Remark{Part: l.Name, Says: fmt.Sprintf("%d triangles, %.1f mm3, genus %d", r.Triangles, r.Volume, r.Genus())}, Note, Mesh, "measures", "")
+}
+
+// place writes a point for people.
+func place(p vec.P) string { return fmt.Sprintf("(%.2f, %.2f, %.2f)", p.X, p.Y, p.Z) }

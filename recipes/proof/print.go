@@ -1,0 +1,89 @@
+package proof
+
+import (
+	"fmt"
+	"io"
+	"strings"
+)
+
+// width is the column at which printed remarks wrap.
+const width = 92
+
+// Print writes the report for people: a count, then the remarks by grade.
+func (r *Report) Print(w io.Writer) error {
+	var s strings.Builder
+	fmt.Fprintf(&s, "By the limits of the house %q: %s.\n", r.House, r.counts())
+	last := Grade(none)
+	for _, m := range r.Remarks {
+		if m.Grade != last {
+			fmt.Fprintf(&s, "\n%s\n", strings.ToUpper(m.Grade.String()))
+			last = m.Grade
+		}
+		head := m.Part
+		if m.Count > 1 {
+			head += fmt.Sprintf(", and %d more like it", m.Count-1)
+		}
+		if m.Casting != "" && m.Part != "" {
+			head += fmt.Sprintf(", at %s of %s", place(m.At), m.Casting)
+		}
+		if m.Span.Line > 0 {
+			head += fmt.Sprintf(", line %d", m.Span.Line)
+		}
+		if head != "" {
+			fmt.Fprintf(&s, "  %s\n", head)
+		}
+		text := m.Says + "."
+		if m.Why != "" {
+			text += " " + sentence(m.Why)
+		}
+		wrap(&s, text, "    ")
+		if m.Source != "" && m.Grade < Note {
+			wrap(&s, "Limit: "+m.Source+".", "    ")
+		}
+	}
+	_, err := io.WriteString(w, s.String())
+	return err
+}
+
+// counts says how many remarks there are of each grade.
+func (r *Report) counts() string {
+	var parts []string
+	for g := Fail; g <= Unchecked; g++ {
+		n := r.Count(g)
+		word := g.String()
+		if n != 1 && g != Unchecked {
+			word += "s"
+		}
+		if n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, word))
+		}
+	}
+	if len(parts) == 0 {
+		return "no remarks"
+	}
+	return strings.Join(parts, ", ")
+}
+
+// sentence makes one of a few words.
+func sentence(s string) string {
+	if s == "" {
+		return ""
+	}
+	return strings.ToUpper(s[:1]) + s[1:] + "."
+}
+
+// wrap writes text in lines of at most width columns, each indented.
+func wrap(s *strings.Builder, text, indent string) {
+	line := indent
+	for _, word := range strings.Fields(text) {
+		if len(line)+1+len(word) > width && line != indent {
+			s.WriteString(line + "\n")
+			line = indent
+		}
+		if line != indent {
+			line += " "
+		}
+		line += word
+	}
+	s.WriteString(line + "\n")
+}
