@@ -138,7 +138,7 @@ func (r *reader) allow(e hclsyntax.Expression) expr {
 	case *hclsyntax.ObjectConsExpr:
 		return refuse("there are no values in braces", "give each number a word and a line of its own")
 	case *hclsyntax.IndexExpr, *hclsyntax.RelativeTraversalExpr, *hclsyntax.SplatExpr:
-		return refuse("there are no indexes", "read values by their name: stones.petals.reach")
+		return refuse("there are no indexes", "read values by their name: kind.name.word")
 	}
 	return refuse("this is not a value", "write a number, a word in quotes, a name, or a formula of them")
 }
@@ -185,7 +185,7 @@ func (r *reader) allowName(t hcl.Traversal, at Span) expr {
 		case hcl.TraverseAttr:
 			step = s.Name
 		default:
-			r.fault(at, "there are no indexes", "read values by their name: stones.petals.reach")
+			r.fault(at, "there are no indexes", "read values by their name: kind.name.word")
 			return nil
 		}
 		span := r.span(s.SourceRange())

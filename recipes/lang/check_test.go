@@ -13,11 +13,17 @@ type odd struct {
 	a, b, c float64
 	s       string
 	r       lang.Ref
+	flag    bool
 	say     func(*odd, *lang.Desc)
+	derive  func(*odd, *lang.Scope)
 }
 
 func (o *odd) Describe(d *lang.Desc) { o.say(o, d) }
-func (o *odd) Derive(*lang.Scope)    {}
+func (o *odd) Derive(s *lang.Scope) {
+	if o.derive != nil {
+		o.derive(o, s)
+	}
+}
 
 func oddKinds(say func(*odd, *lang.Desc)) lang.Kinds {
 	return lang.Kinds{Blocks: []lang.Kind{{Name: "odd", New: func() lang.Block { return &odd{say: say} }}}}

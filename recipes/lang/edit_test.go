@@ -38,6 +38,7 @@ func TestSetLiteralRefuses(t *testing.T) {
 		{"dial.leaves", "value", "dial.leaves", "no literal"},
 		{"dial.leaves", "value", "12 # more", "no literal"},
 		{"dial.leaves", "value", "12\n}\nlet \"x\" {\n value = 1", "no literal"},
+		{"dial.leaves", "value", "\"x\" # more", "no literal"},
 		{"dial.leaves", "value", "[1]", "no literal"},
 		{"dial.leaves", "value", "(1)", "no literal"},
 		{"dial.leaves", "value", "1e300", "no literal"},

@@ -320,7 +320,7 @@ func (r *reader) resolveOwn(p *part, n *nameExpr) (target, *trouble) {
 		if other := r.elsewhere(name); other != "" {
 			fix = "did you mean " + other + "?"
 		} else {
-			fix = "words stand in quotes, values of other blocks have their full name: stones.petals.reach"
+			fix = "words stand in quotes, values of other blocks have their full name: kind.name.word"
 		}
 	}
 	return target{}, &trouble{n.span, fmt.Sprintf("there is nothing called %q", clip(name)), fix}

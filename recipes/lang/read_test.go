@@ -144,7 +144,7 @@ func TestSet(t *testing.T) {
 	if r.Count != 12 || f.Facts("dial.leaves")[0].From() != "set, in place of line 6" {
 		t.Errorf("count %d from %s", r.Count, f.Facts("dial.leaves")[0].From())
 	}
-	if f.Digest == plain.Digest {
+	if other := readHerbs(t, lang.Options{Set: map[string]string{"leaves": "13"}}); f.Digest == plain.Digest || f.Digest == other.Digest {
 		t.Error("the digest does not know what was set")
 	}
 	if same := readHerbs(t, lang.Options{Set: map[string]string{}}); same.Digest != plain.Digest {

@@ -55,8 +55,8 @@ func (t *reference) line(s string) { t.WriteString(s + "\n") }
 func (t *reference) manner() {
 	t.line("A recipe is made of blocks, each with a kind, a name and its words:")
 	t.line("")
-	t.line(`  plate "sun" {`)
-	t.line(`    across = 2 * stones.petals.reach + 6   # a remark`)
+	t.line(`  kind "name" {`)
+	t.line("    word = 2 * kind.other.word + 6   # a remark")
 	t.line("  }")
 	t.line("")
 	t.fill(0, 0, "Lengths are millimetres, angles degrees, always plain numbers. Words are in quotes. "+

@@ -86,7 +86,7 @@ func (r *reader) slips(tokens hclsyntax.Tokens) map[int]bool {
 				say(t, t, fmt.Sprintf("the sign %s is not used", clip(string(t.Bytes))), s)
 			}
 		case hclsyntax.TokenApostrophe:
-			say(t, t, "single quotes are not used", `write words in double quotes: "round"`)
+			say(t, t, "single quotes are not used", `write words in double quotes: "word"`)
 		}
 	}
 	return said
@@ -111,9 +111,9 @@ func unitAdvice(number, unit string) string {
 // signs is what to write in place of signs that no keyboard of a programmer
 // has.
 var signs = map[string]string{
-	"“": `write words in plain double quotes: "round"`,
-	"”": `write words in plain double quotes: "round"`,
-	"„": `write words in plain double quotes: "round"`,
+	"“": `write words in plain double quotes: "word"`,
+	"”": `write words in plain double quotes: "word"`,
+	"„": `write words in plain double quotes: "word"`,
 	"°": "angles are plain degrees: leave it out",
 	"×": "write * for times",
 	"·": "write * for times",

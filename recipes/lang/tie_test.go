@@ -156,3 +156,78 @@ func TestTieByFunction(t *testing.T) {
 	_, ds := read("long = 4500")
 	expect(t, ds, []want{{"6:1", "no hedge is as long as that"}})
 }
+
+// readOdd reads one block of an odd kind and returns it with its facts.
+func readOdd(t *testing.T, words string, say func(*odd, *lang.Desc), derive func(*odd, *lang.Scope)) (*odd, map[string]lang.Fact) {
+	t.Helper()
+	k := lang.Kinds{Blocks: []lang.Kind{{Name: "odd", New: func() lang.Block { return &odd{say: say, derive: derive} }}}}
+	if err := k.Check(); err != nil {
+		t.Fatal(err)
+	}
+	f, ds := lang.Read([]byte("odd \"x\" {\n"+words+"\n}\n"), "r.hcl", k, lang.Options{})
+	if f == nil {
+		t.Fatal(ds)
+	}
+	facts := map[string]lang.Fact{}
+	for _, x := range f.Facts("odd.x") {
+		facts[x.Word] = x
+	}
+	return lang.All[*odd](f)[0], facts
+}
+
+// Ties that share a word pass on what they know: c gives b, b gives a.
+func TestTiesInARow(t *testing.T) {
+	say := func(o *odd, d *lang.Desc) {
+		d.About("x", "")
+		d.Length(&o.a, "a", "help")
+		d.Length(&o.b, "b", "help")
+		d.Length(&o.c, "c", "help").Default("7")
+		d.Tie(lang.Solve{Word: "a", Formula: "2 * b"}, lang.Solve{Word: "b", Formula: "a / 2"})
+		d.Tie(lang.Solve{Word: "b", Formula: "3 * c"}, lang.Solve{Word: "c", Formula: "b / 3"})
+	}
+	for _, words := range []string{"a = 42", "b = 21", "c = 7", ""} {
+		if o, _ := readOdd(t, words, say, nil); o.a != 42 || o.b != 21 || o.c != 7 {
+			t.Errorf("%s: %v %v %v", words, o.a, o.b, o.c)
+		}
+	}
+}
+
+// What a block gives under the name of a word replaces it, unless it is the
+// same: then the word says better where it comes from.
+func TestGiveAWord(t *testing.T) {
+	say := func(o *odd, d *lang.Desc) {
+		d.About("x", "")
+		d.Length(&o.a, "a", "help")
+		d.Length(&o.b, "b", "help").Default("2 * a")
+		d.Gives("a", "mm", "help")
+		d.Gives("b", "mm", "help")
+	}
+	_, facts := readOdd(t, "a = 4", say, func(o *odd, s *lang.Scope) {
+		if !s.Given("a") || s.Given("b") {
+			t.Error("given or not is told wrongly")
+		}
+		s.Give("a", 5, "a + 1")
+		s.Give("b", 8, "as it was")
+	})
+	if f := facts["a"]; f.Value.String() != "5" || f.Origin != lang.Derived || f.Numbers != "4 + 1" {
+		t.Errorf("a is %v from %s", f.Value, f.From())
+	}
+	if f := facts["b"]; f.Value.String() != "8" || f.Origin != lang.Default {
+		t.Errorf("b is %v from %s", f.Value, f.From())
+	}
+}
+
+// A default may be the plain word that stands in place of a value.
+func TestDefaultPlainWord(t *testing.T) {
+	say := func(o *odd, d *lang.Desc) {
+		d.About("x", "")
+		d.Angle(&o.a, "a", "help").Default(`"level"`)
+		d.Or("a", "level", &o.flag, "help")
+	}
+	if o, facts := readOdd(t, "", say, nil); !o.flag || facts["a"].Value.String() != `"level"` {
+		t.Errorf("%+v %v", o, facts)
+	}
+	if o, _ := readOdd(t, "a = 3", say, nil); o.flag || o.a != 3 {
+		t.Errorf("%+v", o)
+	}
+}
