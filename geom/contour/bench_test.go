@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"waxwright/geom/contour/contourtest"
+	"waxwright/geom/manifold"
 	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
 )
@@ -18,6 +19,16 @@ func cpu() time.Duration {
 		return 0
 	}
 	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
+// judge reports what the mesh is worth.
+func judge(b *testing.B, m *mesh.Mesh) {
+	r := manifold.Judge(m)
+	bad := r.Count[manifold.Open] + r.Count[manifold.Crowded] + r.Count[manifold.Flipped] + r.Count[manifold.Pinched]
+	b.ReportMetric(float64(len(m.T)), "triangles")
+	b.ReportMetric(float64(bad), "bad-edges")
+	b.ReportMetric(float64(r.Count[manifold.Crossing]), "crossings")
+	b.ReportMetric(float64(r.Genus()), "genus")
 }
 
 func b1(tb testing.TB) *sdf.Code {
@@ -39,15 +50,29 @@ func benchRaw(b *testing.B, o Options) {
 		}
 	}
 	b.ReportMetric(float64((cpu()-start).Milliseconds())/float64(b.N), "cpu-ms")
-	tris, bad, g := len(m.T), badEdges(m), genus(m)
-	b.ReportMetric(float64(tris), "triangles")
-	b.ReportMetric(float64(bad), "bad-edges")
-	b.ReportMetric(float64(g), "genus")
+	judge(b, m)
 }
 
 func BenchmarkB1Cell100um(b *testing.B) { benchRaw(b, Options{Cell: 0.1}) }
 func BenchmarkB1Cell50um(b *testing.B)  { benchRaw(b, Options{Cell: 0.05}) }
 func BenchmarkB1Raw5um(b *testing.B)    { benchRaw(b, Options{}) }
+
+// The whole way: cells, refinement, reduction, measured.
+func BenchmarkB1Mesh5um(b *testing.B) {
+	c := b1(b)
+	var m *mesh.Mesh
+	var r Report
+	start := cpu()
+	for b.Loop() {
+		var err error
+		if m, r, err = Mesh(context.Background(), c, Options{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64((cpu()-start).Milliseconds())/float64(b.N), "cpu-ms")
+	b.ReportMetric(r.Reached*1e3, "max-dev-um")
+	judge(b, m)
+}
 
 func BenchmarkB1Compile(b *testing.B) {
 	f := contourtest.B1()

@@ -1,6 +1,7 @@
 package contour
 
 import (
+	"math"
 	"math/bits"
 
 	"waxwright/geom/sdf"
@@ -97,6 +98,12 @@ func (b *block) mark(values []float64) bool {
 func (b *block) inside(x, y, z int) uint8 {
 	a, c, d, e := b.sign[row(y, z)]>>x&3, b.sign[row(y+1, z)]>>x&3, b.sign[row(y, z+1)]>>x&3, b.sign[row(y+1, z+1)]>>x&3
 	return uint8(a | c<<2 | d<<4 | e<<6)
+}
+
+// flat reports whether the surface in the block is one plane.
+func (b *block) flat() bool {
+	w, ok := b.local.Single()
+	return ok && math.IsInf(b.local.Bend(w, vec.P{}, 0), 1) && !b.local.Rough(w)
 }
 
 // find returns an active cell's place in cells.

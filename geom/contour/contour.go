@@ -78,35 +78,39 @@ func (o *Options) cellFor(bend float64) float64 {
 	return math.Sqrt(8 * bend * o.Tol * chordShare / chordFactor)
 }
 
-// Mesh meshes the field.
+// Mesh meshes the field. It fails when the field is empty, has no bounds, is
+// negative outside them, is nowhere as thick as the finest cells, would need
+// too many cells, or when ctx ends.
 func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, error) {
-	m, class, r, err := raw(ctx, c, o)
-	_ = class
-	return m, r, err
-}
-
-// raw returns the mesh of all cells, before the reduction, and the class of
-// each vertex.
-func raw(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, []uint8, Report, error) {
 	m, err := newMesher(c, o)
 	if err != nil {
-		return nil, nil, Report{}, err
+		return nil, Report{}, err
 	}
 	out, class, err := m.build(ctx)
 	if err != nil {
-		return nil, nil, Report{}, err
+		return nil, Report{}, err
 	}
-	if len(out.T) == 0 {
-		return nil, nil, Report{}, fmt.Errorf("contour: nothing of the field is as thick as its cells, %g mm", m.cell(uint8(m.top)))
+	r := m.report()
+	if !o.Raw {
+		m.told.stage(0.3)
+		err := reduce(ctx, out, class, fieldSurface{c}, reduceOptions{tol: m.opt.Tol, workers: m.opt.workers(), progress: m.told.at})
+		if err != nil {
+			return nil, Report{}, err
+		}
 	}
-	return out, class, m.report(), nil
+	m.told.stage(0.1)
+	if r.Reached, err = m.measure(ctx, out); err != nil {
+		return nil, Report{}, err
+	}
+	m.told.stage(1)
+	return out, r, nil
 }
 
 // coarsest and finest cells of a mesh without a fixed cell size: the largest in
 // mm, and the smallest as a multiple of the tolerance.
 const (
 	coarsest = 0.4
-	finest   = 2.0
+	finest   = 1.0
 )
 
 // newMesher checks the options and lays the grid.

@@ -29,7 +29,8 @@ type joiner struct {
 	special []polygon
 
 	suspects []uint32 // triangles that may be bad
-	check    bool     // mark the block when its triangles deviate
+	check    bool     // only mark the block when its triangles deviate
+	flat     bool     // they can not: all is one plane
 	err      error
 }
 
@@ -418,15 +419,17 @@ func (j *joiner) triangle(d int, inside bool, id []uint32, v []*vertex, tag uint
 	j.tags = append(j.tags, tag)
 }
 
-// deviation marks the block in hand when the middle of a triangle is too far
-// from the surface.
+// deviation marks the block in hand when the middle of a triangle or of an edge
+// is too far from the surface.
 func (j *joiner) deviation(p, q, r vec.P) {
-	if j.b.deviant {
+	if j.b.deviant || j.flat {
 		return
 	}
-	c := p.Add(q).Add(r).Mul(1.0 / 3)
-	if d, _ := j.b.local.At(c); math.Abs(d) > j.m.opt.Tol*deviantShare {
-		j.b.deviant = true
+	tol := j.m.opt.Tol * deviantShare
+	for _, c := range [4]vec.P{p.Add(q).Add(r).Mul(1.0 / 3), p.Lerp(q, 0.5), q.Lerp(r, 0.5), r.Lerp(p, 0.5)} {
+		if d, _ := j.b.local.At(c); math.Abs(d) > tol {
+			j.b.deviant = true
+		}
 	}
 }
 

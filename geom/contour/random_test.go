@@ -1,9 +1,7 @@
 package contour
 
 import (
-	"context"
 	"math"
-	"testing"
 
 	"pgregory.net/rapid"
 
@@ -12,9 +10,9 @@ import (
 	"waxwright/geom/vec"
 )
 
-// randomField draws a bounded tree of set operations over placed primitives.
+// roundTree draws a bounded tree of set operations over placed primitives.
 // Half of the numbers are round, so that faces coincide and touch.
-func randomField(t *rapid.T, depth int) sdf.Field {
+func roundTree(t *rapid.T, depth int) sdf.Field {
 	num := func(lo, hi float64, label string) float64 {
 		if rapid.Bool().Draw(t, "round") {
 			return lo + (hi-lo)*float64(rapid.IntRange(0, 4).Draw(t, label))/4
@@ -27,7 +25,7 @@ func randomField(t *rapid.T, depth int) sdf.Field {
 	kids := rapid.IntRange(2, 3).Draw(t, "kids")
 	var fs []sdf.Field
 	for range kids {
-		fs = append(fs, randomField(t, depth-1))
+		fs = append(fs, roundTree(t, depth-1))
 	}
 	switch rapid.IntRange(0, 3).Draw(t, "op") {
 	case 0:
@@ -80,22 +78,4 @@ func randomPrimitive(t *rapid.T, num drawer) sdf.Field {
 		Path: []outline.Seg{{At: vec.P2{X: -0.9}}, {At: vec.P2{X: num(-0.4, 0, "x")}, Bulge: num(-0.5, 0.5, "bulge")}, {At: vec.P2{X: 0.9, Y: num(-0.5, 0.5, "y")}}},
 		R:    num(0.1, 0.3, "r"),
 	}
-}
-
-// Meshes of random fields are closed 2-manifolds.
-func TestRandomFieldsClose(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		f := randomField(t, rapid.IntRange(0, 2).Draw(t, "depth"))
-		c, err := sdf.Compile(f)
-		if err != nil {
-			t.Skip(err)
-		}
-		m, _, _, err := raw(context.Background(), c, Options{Tol: 0.05})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if n := badEdges(m); n > 0 {
-			t.Fatalf("%d bad edges of %d triangles", n, len(m.T))
-		}
-	})
 }

@@ -2,6 +2,7 @@ package contour
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"sync"
 
@@ -38,6 +39,9 @@ func (m *mesher) build(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	if len(out.T) == 0 {
+		return nil, nil, fmt.Errorf("contour: nothing of the field is as thick as its cells, %g mm", m.cell(uint8(m.top)))
+	}
 	return out, m.tidy(out, class, suspects), nil
 }
 
@@ -55,7 +59,7 @@ func (m *mesher) refine(ctx context.Context) error {
 		if err := m.check(ctx, stale); err != nil {
 			return err
 		}
-		todo := m.coarse(func(b *block) bool { return len(b.faults) > 0 || b.deviant })
+		todo := m.coarse(func(b *block) bool { return m.faulty(b) || b.deviant })
 		if len(todo) == 0 {
 			return nil
 		}
@@ -68,6 +72,10 @@ func (m *mesher) refine(ctx context.Context) error {
 	}
 	return m.seams(ctx, m.unseam())
 }
+
+// faulty reports whether a block has faults that smaller cells may cure: those
+// of the finest level are for triangles that deviate alone.
+func (m *mesher) faulty(b *block) bool { return len(b.faults) > 0 && int(b.level) < m.top-1 }
 
 // coarse returns the blocks above the finest level for which is holds.
 func (m *mesher) coarse(is func(*block) bool) []*block {
@@ -94,7 +102,7 @@ func (m *mesher) settle(ctx context.Context) error {
 		if err := m.probe(ctx, fresh); err != nil {
 			return err
 		}
-		todo := m.coarse(func(b *block) bool { return len(b.faults) > 0 })
+		todo := m.coarse(m.faulty)
 		if len(todo) == 0 {
 			return nil
 		}
@@ -267,6 +275,7 @@ func (m *mesher) check(ctx context.Context, blocks []*block) error {
 		}
 		j := &w.joiner
 		j.m, j.check, j.err = m, true, nil
+		j.flat = b.flat()
 		j.block(b)
 		j.tris, j.tags, j.special = j.tris[:0], j.tags[:0], j.special[:0]
 		if j.err != nil {

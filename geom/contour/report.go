@@ -93,6 +93,16 @@ func (p *progress) step(n, total int) {
 	p.say(p.base + p.part*float64(p.done)/float64(total))
 }
 
+// at notes that done of a stage's total tasks are done.
+func (p *progress) at(done, total int) {
+	if p.tell == nil {
+		return
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.say(p.base + p.part*float64(done)/float64(total))
+}
+
 func (p *progress) say(share float64) {
 	if now := min(int(share*progressTotal), progressTotal); now > p.last {
 		p.last = now

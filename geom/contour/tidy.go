@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"waxwright/geom/mesh"
-	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 )
 
@@ -33,13 +32,13 @@ type tidier struct {
 	fan    []uint32            // triangles by vertex, as joined
 	change map[uint32][]uint32 // fans that are not as joined
 	dead   map[uint32]bool
-	at     *block // in which the last point lay
+	field  sounder
 }
 
 // tidy cures the triangles listed and those that turn bad with them, and takes
 // out vertices without a triangle.
 func (m *mesher) tidy(out *mesh.Mesh, class []uint8, listed []uint32) []uint8 {
-	t := &tidier{m: m, out: out, class: class, change: map[uint32][]uint32{}, dead: map[uint32]bool{}}
+	t := &tidier{m: m, out: out, class: class, change: map[uint32][]uint32{}, dead: map[uint32]bool{}, field: sounder{m: m}}
 	todo := slices.DeleteFunc(listed, func(i uint32) bool { return !t.bad(out.T[i]) })
 	if len(todo) > 0 {
 		t.index()
@@ -95,17 +94,6 @@ func (t *tidier) around(v uint32) []uint32 {
 	return t.fan[t.start[v]:t.start[v+1]]
 }
 
-// local returns the field near p, nil where no block lies.
-func (t *tidier) local(p vec.P) *sdf.Local {
-	if b := t.at; b == nil || !t.m.holds(b.key, p) {
-		t.at = t.m.leaf(p)
-	}
-	if t.at == nil {
-		return nil
-	}
-	return t.at.local
-}
-
 // holds reports whether p lies in block k.
 func (g *grid) holds(k key, p vec.P) bool {
 	c, half := g.middle(k)
@@ -141,7 +129,7 @@ func (t *tidier) bad(tr [3]uint32) bool {
 		return true
 	}
 	mid := a.Add(b).Add(c).Mul(1.0 / 3)
-	local := t.local(mid)
+	local := t.field.local(mid)
 	if local == nil {
 		return false
 	}
@@ -152,7 +140,7 @@ func (t *tidier) bad(tr [3]uint32) bool {
 
 // off returns how far the field says that p is off the surface, at least.
 func (t *tidier) off(p vec.P) float64 {
-	local := t.local(p)
+	local := t.field.local(p)
 	if local == nil {
 		return math.Inf(1)
 	}
@@ -168,7 +156,7 @@ func (t *tidier) fits(tr [3]uint32) bool {
 		t.off(b.Lerp(c, 0.5)) <= tol && t.off(c.Lerp(a, 0.5)) <= tol
 }
 
-// change is one way to cure: triangles that go and triangles that come.
+// cure is one way to cure a triangle.
 type cure struct {
 	gain     int // bad triangles fewer
 	shape    float64

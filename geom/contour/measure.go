@@ -1,0 +1,90 @@
+package contour
+
+import (
+	"context"
+	"math"
+
+	"waxwright/geom/mesh"
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+)
+
+// sounder finds the field near points of a mesh: that of the leaf block in
+// which the point lies, which is true there by sign and so has the surface.
+type sounder struct {
+	m  *mesher
+	at *block // in which the last point lay
+}
+
+// local returns the field near p, nil where no block lies.
+func (s *sounder) local(p vec.P) *sdf.Local {
+	if s.at == nil || !s.m.holds(s.at.key, p) {
+		s.at = s.m.leaf(p)
+	}
+	if s.at == nil {
+		return nil
+	}
+	return s.at.local
+}
+
+// beside is local for a point that may lie a little off all blocks that the
+// surface passes.
+func (s *sounder) beside(p vec.P, reach float64) *sdf.Local {
+	if l := s.local(p); l != nil {
+		return l
+	}
+	for i := range 27 {
+		d := vec.P{X: float64(i%3 - 1), Y: float64(i/3%3 - 1), Z: float64(i/9 - 1)}
+		if l := s.local(p.Add(d.Mul(reach))); l != nil {
+			return l
+		}
+	}
+	return nil
+}
+
+// negligible is the share of the tolerance below which a field value is not
+// followed by a projection: the distance is larger than the value only where
+// faces meet, and there by a factor that stays far below this.
+const negligible = 1.0 / 50
+
+// deviation returns the distance from p to the surface.
+func (s *sounder) deviation(p vec.P) float64 {
+	tol := s.m.opt.Tol
+	l := s.beside(p, tol)
+	if l == nil {
+		q, _, _ := s.m.code.Nearest(p)
+		return q.Sub(p).Len()
+	}
+	if v, _ := l.At(p); math.Abs(v) < tol*negligible {
+		return math.Abs(v)
+	}
+	q, _, _ := l.Project(p)
+	return q.Sub(p).Len()
+}
+
+// measure returns the largest distance from the surface of the vertices,
+// middles of edges and middles of triangles.
+func (m *mesher) measure(ctx context.Context, out *mesh.Mesh) (float64, error) {
+	const chunk = 1024
+	worst := make([]float64, (len(out.T)+chunk-1)/chunk)
+	err := m.parallel(ctx, len(worst), func(_ *worker, i int) {
+		s := sounder{m: m}
+		most := 0.0
+		for _, t := range out.T[i*chunk : min((i+1)*chunk, len(out.T))] {
+			a, b, c := out.V[t[0]], out.V[t[1]], out.V[t[2]]
+			most = max(most, s.deviation(a.Add(b).Add(c).Mul(1.0/3)))
+			for k, p := range [3]vec.P{a, b, c} {
+				n := (k + 1) % 3
+				if q := [3]vec.P{a, b, c}[n]; t[k] < t[n] { // each edge once
+					most = max(most, s.deviation(p.Lerp(q, 0.5)), s.deviation(p))
+				}
+			}
+		}
+		worst[i] = most
+	})
+	most := 0.0
+	for _, w := range worst {
+		most = max(most, w)
+	}
+	return most, err
+}
