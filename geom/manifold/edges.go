@@ -119,14 +119,8 @@ func sortSides(s []side) {
 // edge judges one edge, between v and the higher vertex of s.
 func (j *judge) edge(v uint32, s []side, b *bag, f *find) {
 	at := func() vec.P { return j.m.V[v].Lerp(j.m.V[s[0].hi], 0.5) }
-	for i := range s { // repeated triangles show at the edge of their two lowest vertices
-		_, _, apex := j.ends(s[i].h)
-		for k := range i {
-			if _, _, other := j.ends(s[k].h); other == apex && apex > s[i].hi {
-				f.double = append(f.double, vertexPair{s[k].h / 3, s[i].h / 3})
-				break
-			}
-		}
+	if len(s) > 1 {
+		j.repeats(s, f)
 	}
 	if len(s) == 2 {
 		g, h := s[0].h, s[1].h
@@ -143,13 +137,41 @@ func (j *judge) edge(v uint32, s []side, b *bag, f *find) {
 		f.open = append(f.open, s[0].h)
 		b.add(Open, at(), 0, s[0].h/3)
 	} else {
-		ts := make([]uint32, len(s))
-		for i := range s {
+		ts := make([]uint32, min(len(s), maxNamed))
+		for i := range ts {
 			ts[i] = s[i].h / 3
 		}
 		b.add(Crowded, at(), 0, ts...)
 	}
 	f.odd = append(f.odd, v, s[0].hi)
+}
+
+// maxNamed is how many triangles of a crowded edge, or fans of a vertex, a
+// defect names.
+const maxNamed = 16
+
+// repeats finds triangles with the same three vertices. They show at each of
+// their edges; they are taken up at that of their two lowest vertices.
+func (j *judge) repeats(s []side, f *find) {
+	type tip struct{ apex, t uint32 }
+	var room [8]tip
+	tips := room[:0]
+	for i := range s {
+		if _, _, apex := j.ends(s[i].h); apex > s[i].hi {
+			tips = append(tips, tip{apex, s[i].h / 3})
+		}
+	}
+	slices.SortFunc(tips, func(a, b tip) int {
+		if c := cmp.Compare(a.apex, b.apex); c != 0 {
+			return c
+		}
+		return cmp.Compare(a.t, b.t)
+	})
+	for i := 1; i < len(tips); i++ {
+		if tips[i].apex == tips[i-1].apex {
+			f.double = append(f.double, vertexPair{tips[i-1].t, tips[i].t})
+		}
+	}
 }
 
 // fold returns the angle between the triangles of a regular edge, where it is

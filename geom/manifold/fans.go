@@ -61,7 +61,7 @@ func (j *judge) fans() {
 	for _, l := range lists {
 		for _, v := range l {
 			if fans := j.fansAt(v, corner[v]); len(fans) > 1 {
-				b.add(Pinched, m.V[v], 0, fans...)
+				b.add(Pinched, m.V[v], 0, fans[:min(len(fans), maxNamed)]...)
 			}
 		}
 	}
@@ -93,15 +93,16 @@ func (j *judge) round(h, degree uint32) uint32 {
 // that hang together by edges at v, however many triangles an edge has.
 func (j *judge) fansAt(v uint32, corners []uint32) []uint32 {
 	up := map[uint32]uint32{} // neighbours of v, joined by triangles
+	for _, h := range corners {
+		_, a, b := j.ends(h)
+		up[a], up[b] = a, b
+	}
 	root := func(w uint32) uint32 {
-		for {
-			u, ok := up[w]
-			if !ok || u == w {
-				up[w] = w
-				return w
-			}
-			w = u
+		for up[w] != w {
+			up[w] = up[up[w]]
+			w = up[w]
 		}
+		return w
 	}
 	for _, h := range corners {
 		_, a, b := j.ends(h)

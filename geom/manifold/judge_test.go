@@ -307,6 +307,48 @@ func TestMovedVerticesKeepTopology(t *testing.T) {
 	})
 }
 
+// The judge finds exactly the crossings that relating all pairs finds.
+func TestCrossingsAgreeWithAllPairs(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m := meshtest.Torus(5, 2, 9, 6)
+		d := rapid.Float64Range(-4, 4)
+		for range 4 {
+			v := rapid.IntRange(0, len(m.V)-1).Draw(t, "v")
+			m.V[v] = m.V[v].Add(vec.P{X: d.Draw(t, "x"), Y: d.Draw(t, "y"), Z: d.Draw(t, "z")})
+		}
+		r := manifold.Judge(m)
+		if want := manifold.AllCrossings(m); r.Count[manifold.Crossing] != want {
+			t.Fatalf("%d crossings, all pairs have %d", r.Count[manifold.Crossing], want)
+		}
+	})
+}
+
+// Files that would take for ever end soon: a fan whose boxes all meet, and
+// triangles that all share an edge.
+func TestHostileMeshes(t *testing.T) {
+	fan := &mesh.Mesh{V: []vec.P{{}}}
+	const n = 7000
+	for i := range n {
+		s, c := math.Sincos(2 * math.Pi * float64(i) / n)
+		fan.V = append(fan.V, vec.P{X: c, Y: s, Z: s * c})
+		fan.T = append(fan.T, [3]uint32{0, uint32(i + 1), uint32((i+1)%n + 1)})
+	}
+	if r := manifold.Judge(fan); r.Unfit == nil || r.OK() {
+		t.Error(r.String())
+	}
+	book := &mesh.Mesh{V: []vec.P{{}, {Z: 1}}}
+	const pages = 1000
+	for i := range pages {
+		s, c := math.Sincos(2 * math.Pi * float64(i) / pages)
+		book.V = append(book.V, vec.P{X: c, Y: s})
+		book.T = append(book.T, [3]uint32{0, 1, uint32(i + 2)})
+	}
+	r := manifold.Judge(book)
+	if r.Count[manifold.Crowded] != 1 || r.Count[manifold.Open] != 2*pages || r.Count[manifold.Pinched] != 0 {
+		t.Error(r.String())
+	}
+}
+
 func BenchmarkJudge(b *testing.B) {
 	tilt := vec.Turn(vec.P{X: 1, Y: 2, Z: 3}, 0.7)
 	plate := gridPlate(500).Transform(tilt)

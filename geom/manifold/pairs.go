@@ -1,11 +1,21 @@
 package manifold
 
 import (
+	"fmt"
 	"math"
+	"sync/atomic"
 
 	"waxwright/geom/mesh"
 	"waxwright/geom/mesh/exact"
 	"waxwright/geom/vec"
+)
+
+// Of sound meshes some ten pairs of boxes meet for each triangle; of a fan of n
+// long triangles all n*n/2 do. Beyond this many pairs a mesh is given up as
+// unfit, so that a hostile one ends within seconds.
+const (
+	maxPairs            = 20_000_000
+	maxPairsPerTriangle = 400
 )
 
 // pairs reports crossings, overlaps and contacts.
@@ -15,17 +25,26 @@ func (j *judge) pairs(tree *mesh.Tree) {
 	j.total = stages + len(tasks)
 	j.mu.Unlock()
 	bags := make([]bag, len(tasks))
+	limit := int64(maxPairs) + int64(maxPairsPerTriangle*len(j.m.T))
+	var met atomic.Int64
 	j.each(len(tasks), func(i int) {
 		b := &bags[i]
 		b.keep = j.o.Keep
-		n := 0
+		n := int64(0)
 		tree.Pairs(tasks[i], func(t, u uint32) bool {
 			j.pair(min(t, u), max(t, u), b)
-			n++
-			return n%4096 != 0 || j.ctx.Err() == nil
+			if n++; n%4096 != 0 {
+				return true
+			}
+			return met.Add(4096) <= limit && j.ctx.Err() == nil
 		})
+		met.Add(n % 4096)
 		j.step()
 	})
+	if met.Load() > limit {
+		j.r.Unfit = fmt.Errorf("mesh is too tangled to judge: more than %d pairs of triangles come close", limit)
+		return
+	}
 	for i := range bags {
 		j.take(&bags[i])
 	}

@@ -17,7 +17,7 @@ func (m *Mesh) nest(ss []Shell, shell []uint32, tree *Tree) {
 	}
 	reach := 1.1*box.Size().Len() + 1 // past everything from anywhere
 	for i := range ss {
-		if len(ss) <= few && !boxed(ss, i) {
+		if len(ss[i].T) < solid || len(ss) <= few && !boxed(ss, i) {
 			continue
 		}
 		if tree == nil {
@@ -31,6 +31,10 @@ func (m *Mesh) nest(ss []Shell, shell []uint32, tree *Tree) {
 		}
 	}
 }
+
+// solid is the least number of triangles that can enclose anything: shells of
+// fewer are not asked where they lie.
+const solid = 4
 
 // few is the number of shells up to which comparing all boxes is cheaper than
 // following a ray from each (2^10 squared box tests are a few milliseconds).

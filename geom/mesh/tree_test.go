@@ -87,6 +87,28 @@ func TestNear(t *testing.T) {
 	})
 }
 
+func TestAround(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m := soup(t)
+		p := somewhere(t, "p")
+		radius := rapid.Float64Range(0, 30).Draw(t, "radius")
+		seen := map[uint32]float64{}
+		NewTree(m).Around(p, radius, func(h Hit) {
+			if _, twice := seen[h.T]; twice {
+				t.Fatalf("triangle %d twice", h.T)
+			}
+			seen[h.T] = h.Dist
+		})
+		for i := range m.T {
+			a, b, c := m.Corners(i)
+			want := nearOnTriangle(p, a, b, c).Sub(p).Len()
+			if got, ok := seen[uint32(i)]; ok != (want <= radius) && math.Abs(want-radius) > 1e-9 || ok && math.Abs(got-want) > 1e-9 {
+				t.Fatalf("triangle %d at %g: found %v at %g within %g", i, want, ok, got, radius)
+			}
+		}
+	})
+}
+
 // sampled returns a distance from p to triangle abc that is at least the true
 // one, found by halving the triangle: a check that shares nothing with
 // nearOnTriangle.
