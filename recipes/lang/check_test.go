@@ -44,8 +44,8 @@ func TestCheckFinds(t *testing.T) {
 			d.Ref(&o.r, "r", "help", "odd")
 			d.Length(&o.a, "a", "help").Default("r.z")
 		},
-		"the default of a is 3 mm":   func(o *odd, d *lang.Desc) { d.Length(&o.a, "a", "help").Range(1, 2).Default("3") },
-		`default of s is "z", which`: func(o *odd, d *lang.Desc) { d.Choice(&o.s, "s", "help", "x", "y").Default(`"z"`) },
+		"the default of a is 3 mm":                func(o *odd, d *lang.Desc) { d.Length(&o.a, "a", "help").Range(1, 2).Default("3") },
+		`default of s is "z", which it cannot be`: func(o *odd, d *lang.Desc) { d.Choice(&o.s, "s", "help", "x", "y").Default(`"z"`) },
 		"has c, which the form has not": func(o *odd, d *lang.Desc) {
 			d.Length(&o.a, "a", "help")
 			d.Tie(lang.Solve{Word: "a", Formula: "c"}, lang.Solve{Word: "c", Formula: "a"})

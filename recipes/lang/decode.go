@@ -281,7 +281,7 @@ func (w *Word) fitLimits(v Value) (Value, string, string) {
 			if c := s.nearest(e.text, w.choices); c != "" {
 				fix = fmt.Sprintf("did you mean %q?", c)
 			}
-			return v, fmt.Sprintf("%q, which there is not", clip(e.text)), fix
+			return v, fmt.Sprintf("%q, which it cannot be", clip(e.text)), fix
 		}
 	}
 	return v, "", ""

@@ -204,7 +204,9 @@ func (ev *evaluator) call(e *callExpr) (Value, bool) {
 // inNumbers writes an expression with values in the place of names, for
 // explain. It is empty if that would say nothing new.
 func (ev *evaluator) inNumbers(e expr) string {
-	if _, one := e.(*nameExpr); one || isLiteral(e) {
+	reads := false
+	names(e, func(*nameExpr) { reads = true })
+	if _, one := e.(*nameExpr); one || !reads {
 		return ""
 	}
 	w := writer{subst: func(n *nameExpr) string {

@@ -307,3 +307,13 @@ func TestReference(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+func BenchmarkRead(b *testing.B) {
+	src := []byte(herbs)
+	b.SetBytes(int64(len(src)))
+	for b.Loop() {
+		if f, ds := lang.Read(src, "herbs.hcl", garden, lang.Options{}); f == nil {
+			b.Fatal(ds)
+		}
+	}
+}
