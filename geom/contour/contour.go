@@ -98,6 +98,10 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 			return nil, Report{}, err
 		}
 	}
+	r.Unresolved = dropSpecks(out, m.opt.Tol, r.Unresolved)
+	if len(out.T) == 0 {
+		return nil, Report{}, m.thin()
+	}
 	m.told.stage(0.1)
 	if r.Reached, err = m.measure(ctx, out); err != nil {
 		return nil, Report{}, err

@@ -156,8 +156,8 @@ func (p *prober) present(src *sdf.Local, depth int, c vec.P, half float64, ia, i
 func (p *prober) explained(local *sdf.Local, a, b sdf.Word, x, y, z int) bool {
 	on := func(v *vertex, w sdf.Word) bool { return math.Abs(local.Value(w, v.at)) <= 10*onFace }
 	hasA, hasB := false, false
-	for i := range 27 {
-		s := spot{p.b, x + i%3 - 1, y + i/3%3 - 1, z + i/9 - 1}
+	for i := range 125 {
+		s := spot{p.b, x + i%5 - 2, y + i/5%5 - 2, z + i/25 - 2}
 		if s.x < 0 || s.y < 0 || s.z < 0 || s.x >= side || s.y >= side || s.z >= side {
 			if s = p.beyond(s); s.b == nil {
 				continue
@@ -177,7 +177,7 @@ func (p *prober) explained(local *sdf.Local, a, b sdf.Word, x, y, z int) bool {
 			if onA && onB {
 				return true
 			}
-			if i == 13 {
+			if i == 62 { // the cell itself
 				hasA, hasB = hasA || onA, hasB || onB
 			}
 		}
@@ -185,16 +185,16 @@ func (p *prober) explained(local *sdf.Local, a, b sdf.Word, x, y, z int) bool {
 	return hasA && hasB
 }
 
-// beyond finds the cell of a place one step outside the block in hand, if the
+// beyond finds the cell of a place up to a block outside the block in hand, if the
 // block there has the same cell size.
 func (p *prober) beyond(s spot) spot {
 	at := [3]int{s.x, s.y, s.z}
 	var step [3]int32
 	for i := range at {
 		if at[i] < 0 {
-			step[i], at[i] = -1, side-1
+			step[i], at[i] = -1, at[i]+side
 		} else if at[i] >= side {
-			step[i], at[i] = 1, 0
+			step[i], at[i] = 1, at[i]-side
 		}
 	}
 	k, ok := p.b.step(step[0], step[1], step[2])

@@ -20,29 +20,41 @@ const mostRounds = 8
 
 // build makes the mesh of all cells and the class of each vertex.
 func (m *mesher) build(ctx context.Context) (*mesh.Mesh, []uint8, error) {
+	out, class, suspects, err := m.buildJoin(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	return out, m.tidy(out, class, suspects), nil
+}
+
+// buildJoin is build before the tidying; suspects are triangles that may be
+// bad.
+func (m *mesher) buildJoin(ctx context.Context) (out *mesh.Mesh, class []uint8, suspects []uint32, err error) {
 	m.told.stage(0.3)
 	if err := m.sweep(ctx); err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	if m.opt.Cell == 0 {
 		m.told.stage(0.2)
 		if err := m.balance(ctx); err != nil {
-			return nil, nil, err
+			return nil, nil, nil, err
 		}
 		if err := m.refine(ctx); err != nil {
-			return nil, nil, err
+			return nil, nil, nil, err
 		}
 		slices.SortFunc(m.blocks, func(a, b *block) int { return m.order(a.key, b.key) })
 	}
 	m.told.stage(0.1)
-	out, class, suspects, err := m.join(ctx)
-	if err != nil {
-		return nil, nil, err
+	out, class, suspects, err = m.join(ctx)
+	if err == nil && len(out.T) == 0 {
+		err = m.thin()
 	}
-	if len(out.T) == 0 {
-		return nil, nil, fmt.Errorf("contour: nothing of the field is as thick as its cells, %g mm", m.cell(uint8(m.top)))
-	}
-	return out, m.tidy(out, class, suspects), nil
+	return out, class, suspects, err
+}
+
+// thin is the error of a field of which nothing is left.
+func (m *mesher) thin() error {
+	return fmt.Errorf("contour: nothing of the field is as thick as its cells, %g mm", m.cell(uint8(m.top)))
 }
 
 // refine cuts blocks until no cell has a fault and no triangle is too far from

@@ -397,7 +397,7 @@ func (s *solver) clip(p, t vec.P) (lo, hi float64, ok bool) {
 }
 
 // mostEscape is how far outside its cell a vertex may lie, in cells.
-const mostEscape = 1.0
+const mostEscape = 2.0
 
 // escape accepts a point of a crease or corner outside the cell, not far and
 // on the true surface: where a crease runs just beyond a cell's face, the
@@ -409,7 +409,13 @@ func (s *solver) escape(v *vertex, q vec.P) bool {
 	if out > mostEscape*s.h {
 		return false
 	}
-	if f, _ := s.block.At(q); math.Abs(f) > onFace {
+	f := 0.0
+	if out <= s.h {
+		f, _ = s.block.At(q)
+	} else {
+		f = s.block.Code().Dist(q)
+	}
+	if math.Abs(f) > onFace {
 		return false
 	}
 	v.at = q

@@ -367,6 +367,12 @@ func (t *tidier) compact() []uint8 {
 		}
 		o.T, o.Tag = o.T[:n], o.Tag[:n]
 	}
+	return compact(o, t.class)
+}
+
+// compact takes out vertices without a triangle, and their classes, if there
+// are any.
+func compact(o *mesh.Mesh, class []uint8) []uint8 {
 	number := make([]uint32, len(o.V))
 	for _, tr := range o.T {
 		for _, v := range tr {
@@ -375,11 +381,15 @@ func (t *tidier) compact() []uint8 {
 	}
 	n := uint32(0)
 	for v := range o.V {
-		if number[v] != 0 {
-			o.V[n], t.class[n] = o.V[v], t.class[v]
-			number[v] = n
-			n++
+		if number[v] == 0 {
+			continue
 		}
+		o.V[n] = o.V[v]
+		if class != nil {
+			class[n] = class[v]
+		}
+		number[v] = n
+		n++
 	}
 	for i := range o.T {
 		for k, v := range o.T[i] {
@@ -387,5 +397,5 @@ func (t *tidier) compact() []uint8 {
 		}
 	}
 	o.V = o.V[:n]
-	return t.class[:n]
+	return class[:min(int(n), len(class))]
 }

@@ -148,6 +148,9 @@ func (l *Local) Single() (Word, bool) {
 	return 0, false
 }
 
+// Code returns what l is a part of.
+func (l *Local) Code() *Code { return l.code }
+
 // Empty reports whether nothing is left of the program.
 func (l *Local) Empty() bool { return len(l.prog) == 0 }
 
@@ -187,8 +190,8 @@ func (l *Local) evalBounded(i int32, p vec.P) (v float64, from Word, next int32)
 	for k := int32(0); k < n; k++ {
 		if k > 0 && l.prog[next] < 0 {
 			if b := l.prog[next+3]; b >= 0 {
-				far := l.code.boxes[b].far(p)
-				if op == opMin && far >= v || op == opMax && far <= v {
+				far, negated := l.code.boxes[b].far(p), l.code.boxes[b].negated
+				if op == opMin && !negated && far >= v || op == opMax && negated && far <= v {
 					next += l.prog[next+2]
 					continue
 				}

@@ -1,0 +1,92 @@
+package contour
+
+import (
+	"waxwright/geom/mesh"
+	"waxwright/geom/vec"
+)
+
+// Specks: where faces nearly meet, the signs at the corners of the finest cells
+// can cut off a closed shell of a few triangles that is next to nothing. It is
+// taken out and reported.
+
+// A shell is a speck when its volume over its area is less than this share of
+// the tolerance (for a ball a third of the radius), and when it is no longer
+// than so many tolerances.
+const (
+	speckThick = 1.0 / 6
+	speckLong  = 10
+)
+
+// shellSums are what is summed over a shell's triangles.
+type shellSums struct {
+	volume, area float64
+	box          vec.Box
+	tags         [2]uint32 // least and greatest
+}
+
+// dropSpecks takes the specks out of m and adds their places to spots.
+func dropSpecks(m *mesh.Mesh, tol float64, spots []Spot) []Spot {
+	root := make([]uint32, len(m.V))
+	for v := range root {
+		root[v] = uint32(v)
+	}
+	find := func(v uint32) uint32 {
+		for root[v] != v {
+			root[v] = root[root[v]]
+			v = root[v]
+		}
+		return v
+	}
+	for _, t := range m.T {
+		a := find(t[0])
+		for _, v := range t[1:] {
+			if b := find(v); a < b {
+				root[b] = a
+			} else if b < a {
+				root[a] = b
+				a = b
+			}
+		}
+	}
+	number := map[uint32]int{}
+	var shells []shellSums
+	for i, t := range m.T {
+		r := find(t[0])
+		k, ok := number[r]
+		if !ok {
+			k = len(shells)
+			number[r] = k
+			shells = append(shells, shellSums{box: vec.Empty(), tags: [2]uint32{m.Tag[i], m.Tag[i]}})
+		}
+		s := &shells[k]
+		o := m.V[r] // near, so that little is lost to rounding
+		a, b, c := m.V[t[0]].Sub(o), m.V[t[1]].Sub(o), m.V[t[2]].Sub(o)
+		s.volume += a.Dot(b.Cross(c)) / 6
+		s.area += b.Sub(a).Cross(c.Sub(a)).Len() / 2
+		s.box = s.box.With(m.V[t[0]]).With(m.V[t[1]]).With(m.V[t[2]])
+		s.tags = [2]uint32{min(s.tags[0], m.Tag[i]), max(s.tags[1], m.Tag[i])}
+	}
+	speck := make([]bool, len(shells))
+	any := false
+	for k, s := range shells {
+		size := s.box.Size()
+		if max(size.X, size.Y, size.Z) > speckLong*tol || max(s.volume, -s.volume) > speckThick*tol*s.area {
+			continue
+		}
+		speck[k], any = true, true
+		spots = gathered(spots, Spot{s.box.Center(), min(size.X, size.Y, size.Z), s.tags})
+	}
+	if !any {
+		return spots
+	}
+	n := 0
+	for i, t := range m.T {
+		if !speck[number[find(t[0])]] {
+			m.T[n], m.Tag[n] = t, m.Tag[i]
+			n++
+		}
+	}
+	m.T, m.Tag = m.T[:n], m.Tag[:n]
+	compact(m, nil)
+	return spots
+}
