@@ -152,8 +152,9 @@ func (r *Report) String() string {
 	if !r.OK() {
 		verdict = "not sound"
 	}
-	fmt.Fprintf(&s, "%s: %d triangles, %d bodies, %d voids, genus %d, volume %.4f mm3, area %.4f mm2",
-		verdict, r.Triangles, len(r.Bodies), r.Voids(), r.Genus(), r.Volume, r.Area)
+	fmt.Fprintf(&s, "%s: %s, %s, %s, genus %d, volume %.4f mm3, area %.4f mm2", verdict,
+		many(r.Triangles, "triangle", "triangles"), many(len(r.Bodies), "body", "bodies"),
+		many(r.Voids(), "void", "voids"), r.Genus(), r.Volume, r.Area)
 	if r.Unfit != nil {
 		fmt.Fprintf(&s, "\n  %v", r.Unfit)
 	}
@@ -162,11 +163,7 @@ func (r *Report) String() string {
 		if n == 0 {
 			continue
 		}
-		name := kindNames[k][0]
-		if n > 1 {
-			name = kindNames[k][1]
-		}
-		fmt.Fprintf(&s, "\n  %d %s", n, name)
+		fmt.Fprintf(&s, "\n  %s", many(n, kindNames[k][0], kindNames[k][1]))
 		sep := " at"
 		i := 0
 		for _, d := range r.Defects {
@@ -182,6 +179,14 @@ func (r *Report) String() string {
 		}
 	}
 	return s.String()
+}
+
+// many returns a number with its noun.
+func many(n int, one, more string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, more)
 }
 
 // middle returns the middle of triangle t.
