@@ -116,12 +116,11 @@ type judge struct {
 
 // face is what is known of a triangle.
 type face struct {
-	n      vec.P // normal, twice the area long
-	height float32
-	axis   uint8 // the coordinate to drop to see it best: 0 x, 1 y, 2 z
-	flat   bool  // it has no area, exactly
-	same   bool  // it names a vertex twice: no part of the topology
-	slim   bool  // reported as degenerate
+	n    vec.P // normal, twice the area long
+	axis uint8 // the coordinate to drop to see it best: 0 x, 1 y, 2 z
+	flat bool  // it has no area, exactly
+	same bool  // it names a vertex twice: no part of the topology
+	slim bool  // reported as degenerate
 }
 
 func (j *judge) step() { j.steps(1) }
@@ -192,9 +191,7 @@ func (b *bag) add(k Kind, at vec.P, size float64, t ...uint32) {
 
 // take moves what a bag holds into the report.
 func (j *judge) take(b *bag) {
-	for _, d := range b.defects {
-		j.r.Defects = append(j.r.Defects, d)
-	}
+	j.r.Defects = append(j.r.Defects, b.defects...)
 	for k, n := range b.count {
 		j.r.Count[k] += n
 	}

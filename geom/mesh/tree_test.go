@@ -271,9 +271,16 @@ func BenchmarkTree(b *testing.B) {
 	at := func(i int) vec.P {
 		return vec.P{X: math.Mod(float64(i)*0.618, 20), Y: math.Mod(float64(i)*0.414, 20), Z: 1.5}
 	}
-	b.Run("near", func(b *testing.B) {
+	b.Run("near, 1.5 away", func(b *testing.B) {
 		for i := range b.N {
 			tree.Near(at(i), 5)
+		}
+	})
+	b.Run("near, 0.01 away", func(b *testing.B) {
+		for i := range b.N {
+			p := at(i)
+			p.Z = math.Sin(p.X)*math.Cos(p.Y) + 0.01
+			tree.Near(p, 5)
 		}
 	})
 	b.Run("ray", func(b *testing.B) {
