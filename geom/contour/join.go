@@ -333,11 +333,11 @@ func (m *mesher) neighbour(k key, n int) neighbour {
 	if !ok {
 		return neighbour{}
 	}
-	if b := m.at[o]; b != nil {
+	if b := m.at.get(o); b != nil {
 		return neighbour{b, b.split}
 	}
 	if o.level > 0 {
-		if b := m.at[o.parent()]; b != nil && !b.split {
+		if b := m.at.get(o.parent()); b != nil && !b.split {
 			return neighbour{b: b}
 		}
 	}

@@ -201,7 +201,7 @@ func (p *prober) beyond(s spot) spot {
 	if !ok {
 		return spot{}
 	}
-	o := p.w.m.at[k]
+	o := p.w.m.at.get(k)
 	if o == nil || o.split {
 		return spot{}
 	}

@@ -20,7 +20,7 @@ func roundTree(t *rapid.T, depth int) sdf.Field {
 		return rapid.Float64Range(lo, hi).Draw(t, label)
 	}
 	if depth == 0 {
-		return place(t, num, randomPrimitive(t, num))
+		return posed(t, num, randomPrimitive(t, num))
 	}
 	kids := rapid.IntRange(2, 3).Draw(t, "kids")
 	var fs []sdf.Field
@@ -38,7 +38,7 @@ func roundTree(t *rapid.T, depth int) sdf.Field {
 
 type drawer func(lo, hi float64, label string) float64
 
-func place(t *rapid.T, num drawer, f sdf.Field) sdf.Field {
+func posed(t *rapid.T, num drawer, f sdf.Field) sdf.Field {
 	by := vec.Here
 	if rapid.Bool().Draw(t, "turned") {
 		by = vec.Turn(vec.P{X: num(-1, 1, "ax"), Y: num(-1, 1, "ay"), Z: 1.1}, num(0, math.Pi, "turn"))

@@ -152,7 +152,7 @@ func (m *mesher) balance(ctx context.Context) error {
 // covering returns the leaf of the same or a lower level that holds k.
 func (m *mesher) covering(k key) *block {
 	for {
-		if b := m.at[k]; b != nil {
+		if b := m.at.get(k); b != nil {
 			if b.split {
 				return nil
 			}
@@ -199,7 +199,7 @@ func (m *mesher) cut(ctx context.Context, todo []*block) error {
 	for _, bs := range made {
 		for _, b := range bs {
 			leaves = append(leaves, b)
-			m.at[b.key] = b
+			m.at.put(b)
 		}
 	}
 	m.blocks = leaves

@@ -106,8 +106,11 @@ func (m *mesher) leaf(p vec.P) *block {
 	q := p.Sub(m.origin)
 	place := func(x float64) int32 { return int32(math.Floor(x / (m.unit * side))) }
 	k := key{uint8(m.top), place(q.X), place(q.Y), place(q.Z)}
+	if _, ok := k.step(0, 0, 0); !ok {
+		return nil
+	}
 	for {
-		if b := m.at[k]; b != nil {
+		if b := m.at.get(k); b != nil {
 			if b.split {
 				return nil
 			}

@@ -181,7 +181,7 @@ func (w *worker) look(b, o *block, step [3]int) {
 	}
 	var kids [8]*block
 	for c := range kids {
-		if k := w.m.at[o.child(c)]; k != nil && k.marked {
+		if k := w.m.at.get(o.child(c)); k != nil && k.marked {
 			kids[c] = k
 		}
 	}

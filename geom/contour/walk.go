@@ -16,9 +16,9 @@ type mesher struct {
 	grid
 	code   *sdf.Code
 	opt    Options
-	blocks []*block       // in order of their making
-	at     map[key]*block // all blocks, split ones too
-	cells  atomic.Int64   // made so far
+	blocks []*block     // in order of their making
+	at     places       // all blocks, split ones too
+	cells  atomic.Int64 // made so far
 	told   progress
 }
 
@@ -216,7 +216,7 @@ func (m *mesher) sweep(ctx context.Context) error {
 				next = append(next, p)
 				continue
 			}
-			m.at[p.k] = &block{key: p.k, split: true}
+			m.at.put(&block{key: p.k, split: true})
 			own := w.stack[0].Own()
 			for i := range 8 {
 				next = append(next, piece{p.k.child(i), own})
@@ -234,7 +234,7 @@ func (m *mesher) sweep(ctx context.Context) error {
 	}
 	for _, bs := range found {
 		for _, b := range bs {
-			m.at[b.key] = b
+			m.at.put(b)
 			if !b.split {
 				m.blocks = append(m.blocks, b)
 			}
