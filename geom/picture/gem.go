@@ -228,8 +228,12 @@ func (st *stage) behind(b *body, p, d vec.P, free light) (light, bool) {
 	if h.tri < 0 || st.items[st.tri[h.tri].item].gem != nil {
 		return free, true
 	}
-	return st.second(h, wp, wd), false
+	return st.second(h, wp, wd, seatLight), false
 }
+
+// seatLight is what a stone lets through to its seat, where lamps outside it
+// are in the shadow of the stone itself.
+const seatLight = 0.35
 
 // bent refracts, or falls back where this colour no longer comes out.
 func bent(d, n vec.P, c, ratio float64, other vec.P) vec.P {

@@ -97,6 +97,10 @@ func (bs *beams) blurred(b *beam, q vec.P) float64 {
 		return 1
 	}
 	high /= casters
+	far := float64(high) / (fade * bs.half)
+	if casters == float32(len(ringTaps)/2+1) { // deep in shadow
+		return 1 - 1/(1+far*far)
+	}
 	r := max(1.2, min(patch*high/float32(bs.texel), wide))
 	lit := 0
 	for i := range ringTaps {
@@ -105,7 +109,6 @@ func (bs *beams) blurred(b *beam, q vec.P) float64 {
 			lit++
 		}
 	}
-	far := float64(high) / (fade * bs.half)
 	return 1 - (1-float64(lit)/float64(len(ringTaps)))/(1+far*far)
 }
 

@@ -55,7 +55,7 @@ func (st *stage) mirrored(p, n, r vec.P, soft, clear float64) light {
 		}
 		return l
 	}
-	return st.second(h, o, r)
+	return st.second(h, o, r, 0)
 }
 
 // offFace is how far rays start off their face, in radii of the piece: some
@@ -63,7 +63,8 @@ func (st *stage) mirrored(p, n, r vec.P, soft, clear float64) light {
 const offFace = 4e-4
 
 // second is the light of a body that is seen in another: no further mirrors.
-func (st *stage) second(h hit, o, d vec.P) light {
+// lift is light that falls on it besides that of the lamps.
+func (st *stage) second(h hit, o, d vec.P, lift float64) light {
 	t := &st.tri[h.tri]
 	b := &st.items[t.item]
 	if b.gem != nil && b.gem.solid != nil {
@@ -76,6 +77,8 @@ func (st *stage) second(h hit, o, d vec.P) light {
 	c := n.Dot(eye)
 	r := n.Mul(2 * c).Sub(eye)
 	g := st.beams.gather(p, n, r, 3)
+	g.fall = g.fall.add(light{lift, lift, lift})
+	g.clear = min(1, g.clear+lift)
 	switch {
 	case b.gem != nil:
 		return b.gem.color.by(g.fall)

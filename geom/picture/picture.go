@@ -33,6 +33,10 @@ type Item struct {
 	Mesh  *mesh.Mesh
 	Place vec.Place // from the mesh's coordinates to the world's, perhaps mirrored
 	Look  Look
+	// Normals are the surface's true normals at the corners of every triangle,
+	// in the mesh's coordinates, where the maker of the mesh knows them; a zero
+	// normal, or none at all, is made from the faces round the vertex.
+	Normals [][3]vec.P
 	// Paint overrides the look by a colour a vertex (len(Mesh.V)) or a
 	// triangle (len(Mesh.T)): maps of thickness, tags. Painted bodies are matte.
 	Paint []color.NRGBA

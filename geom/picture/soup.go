@@ -70,6 +70,9 @@ func gather(s Scene, cut *Plane) (*soup, error) {
 			n = creaseNormals(it.Mesh)
 			known[it.Mesh] = n
 		}
+		if it.Normals != nil {
+			n = overlaid(n, it.Normals)
+		}
 		if err := sp.add(it, n, solids); err != nil {
 			return nil, fmt.Errorf("item %d: %w", i, err)
 		}
@@ -106,6 +109,14 @@ func checkItem(it Item) error {
 	if n := len(it.Paint); n != 0 && n != len(it.Mesh.V) && n != len(it.Mesh.T) {
 		return fmt.Errorf("%d colours of paint for %d vertices and %d triangles", n, len(it.Mesh.V), len(it.Mesh.T))
 	}
+	if it.Normals != nil && len(it.Normals) != len(it.Mesh.T) {
+		return fmt.Errorf("normals of %d triangles for %d", len(it.Normals), len(it.Mesh.T))
+	}
+	for t, c := range it.Normals {
+		if !c[0].Finite() || !c[1].Finite() || !c[2].Finite() {
+			return fmt.Errorf("triangle %d has normals %v", t, c)
+		}
+	}
 	m := it.Place
 	if !(math.Abs(m.X.Cross(m.Y).Dot(m.Z)) > 0.5) || !m.O.Finite() || m.O.Len() > maxReach {
 		return fmt.Errorf("place %v is not rigid or too far (start from vec.Here)", m)
@@ -118,6 +129,19 @@ func checkItem(it Item) error {
 		return nil
 	}
 	return fmt.Errorf("unknown look %T", it.Look)
+}
+
+// overlaid returns normals with those that are known better in their place.
+func overlaid(normals, better [][3]vec.P) [][3]vec.P {
+	out := append([][3]vec.P(nil), normals...)
+	for i, c := range better {
+		for k, n := range c {
+			if n != (vec.P{}) && out[i][k] != (vec.P{}) {
+				out[i][k] = n.Unit()
+			}
+		}
+	}
+	return out
 }
 
 // add places one item's triangles.

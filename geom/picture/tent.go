@@ -75,7 +75,7 @@ func (t *tent) at(d vec.P, soft float64) light {
 // from the key's side to the other, which flat metal shows as its sheen.
 func walls(d vec.P) light {
 	l := wallLow.mix(wallHigh, smooth(0, 1, d.Z))
-	return l.times(0.34 + 1.36*smooth(-0.62, 0.62, 0.66*d.Y-0.60*d.X))
+	return l.times(0.34 + 1.62*smooth(-0.56, 0.50, 0.66*d.Y-0.60*d.X))
 }
 
 // dome is the light without the key panel, blurred.

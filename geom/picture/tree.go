@@ -11,7 +11,9 @@ import (
 // rayTree finds the first triangle on a ray: a binary tree of boxes, split
 // where the surface-area cost of a few bins is least (I. Wald, "On fast
 // construction of SAH-based bounding volume hierarchies", 2007). It holds
-// what reflections need, in single precision.
+// what reflections need, in single precision, and culls faces that look away:
+// several times as fast as mesh.Tree, whose rays are exact; a picture follows
+// a million.
 type rayTree struct {
 	nodes []node
 	faces []face
