@@ -162,6 +162,21 @@ func TestNestingAsksMoreThanBoxes(t *testing.T) {
 	}
 }
 
+// A void that touches its body's wall at a vertex is still inside.
+func TestNestingOfShellsThatTouch(t *testing.T) {
+	tip := &mesh.Mesh{ // a tetrahedron with its first vertices on the wall x = 0
+		V: []vec.P{{X: 0, Y: 5, Z: 5}, {X: 2, Y: 4, Z: 4}, {X: 2, Y: 6, Z: 4}, {X: 2, Y: 5, Z: 6}},
+		T: [][3]uint32{{0, 1, 2}, {0, 2, 3}, {0, 3, 1}, {1, 3, 2}},
+	}
+	if tip.Volume() > 0 {
+		tip = tip.Flip()
+	}
+	m := meshtest.Join(meshtest.Cube(vec.P{}, 10), tip)
+	if ss := m.Shells(); ss[1].Depth != 1 || !ss[1].Void() {
+		t.Errorf("depth %d, volume %g", ss[1].Depth, ss[1].Volume)
+	}
+}
+
 func TestWeld(t *testing.T) {
 	m := meshtest.Torus(4, 1, 30, 20)
 	loose := &mesh.Mesh{Tag: make([]uint32, len(m.T))}

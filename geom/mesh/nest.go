@@ -23,7 +23,7 @@ func (m *Mesh) nest(ss []Shell, shell []uint32, tree *Tree) {
 		if tree == nil {
 			tree = NewTree(m)
 		}
-		for _, j := range m.around(tree, shell, ss[i].T[0], reach) {
+		for _, j := range m.around(tree, shell, ss[i].T, reach) {
 			ss[i].Depth++
 			if p := ss[i].Parent; p < 0 || holds(ss[p].Box, ss[j].Box) {
 				ss[i].Parent = j
@@ -52,51 +52,69 @@ func boxed(ss []Shell, i int) bool {
 
 func holds(b, c vec.Box) bool { return b.Has(c.Min) && b.Has(c.Max) }
 
-// around returns the shells that hold the shell of the given triangle,
-// ascending. No shell reaches further than reach.
-func (m *Mesh) around(tree *Tree, shell []uint32, triangle uint32, reach float64) []int {
-	from, self := m.V[m.T[triangle][0]], shell[triangle]
-	var met []uint32 // shells, once for each crossing
-	// A ray through an edge or a corner can't be counted; the next direction
-	// is tried. The directions are arbitrary, off the axes and diagonals.
-	for _, d := range []vec.P{
-		{X: 0.287, Y: 0.191, Z: 0.939}, {X: -0.421, Y: 0.853, Z: 0.308}, {X: 0.919, Y: -0.263, Z: 0.293},
-		{X: 0.131, Y: -0.577, Z: -0.806}, {X: -0.643, Y: -0.359, Z: 0.677}, {X: 0.389, Y: 0.727, Z: -0.566},
-	} {
-		met = met[:0]
-		clean, whole := true, 1.0
-		dir := d.Mul(reach)
-		to := from.Add(dir)
-		tree.nearRay(from, dir, &whole, func(t uint32) bool {
-			if shell[t] == self {
-				return true
+// around returns the shells that hold shell i, ascending. No shell reaches
+// further than reach.
+//
+// A ray through an edge or a corner, or from a point on another shell, can't
+// be counted: the next direction is tried, then the next vertex. If none is
+// clean the shell counts as lying in nothing.
+func (m *Mesh) around(tree *Tree, shell []uint32, triangles []uint32, reach float64) []int {
+	const vertices = 16 // to be tried
+	for k := range min(vertices, len(triangles)) {
+		t := triangles[k*len(triangles)/min(vertices, len(triangles))]
+		for _, d := range directions {
+			if met, clean := m.along(tree, shell, t, d.Mul(reach)); clean {
+				return odd(met)
 			}
-			a, b, c := m.Corners(int(t))
-			switch crosses(from, to, a, b, c) {
-			case 1:
-				met = append(met, shell[t])
-			case -1:
-				clean = false
-			}
-			return clean
-		})
-		if clean {
-			break
 		}
 	}
-	slices.Sort(met)
-	var in []int
-	for k := 0; k < len(met); {
-		n := k
-		for n < len(met) && met[n] == met[k] {
+	return nil
+}
+
+// directions are arbitrary unit vectors, off the axes and diagonals.
+var directions = []vec.P{
+	{X: 0.287, Y: 0.191, Z: 0.939}, {X: -0.421, Y: 0.853, Z: 0.308}, {X: 0.919, Y: -0.263, Z: 0.293},
+	{X: 0.131, Y: -0.577, Z: -0.806}, {X: -0.643, Y: -0.359, Z: 0.677}, {X: 0.389, Y: 0.727, Z: -0.566},
+}
+
+// along returns the other shells that the ray from a corner of triangle t
+// crosses, once for each crossing, and whether all crossings were clean.
+func (m *Mesh) along(tree *Tree, shell []uint32, t uint32, dir vec.P) (met []uint32, clean bool) {
+	from, self := m.V[m.T[t][0]], shell[t]
+	to := from.Add(dir)
+	clean = true
+	whole := 1.0
+	tree.nearRay(from, dir, &whole, func(t uint32) bool {
+		if shell[t] == self {
+			return true
+		}
+		a, b, c := m.Corners(int(t))
+		switch crosses(from, to, a, b, c) {
+		case 1:
+			met = append(met, shell[t])
+		case -1:
+			clean = false
+		}
+		return clean
+	})
+	return met, clean
+}
+
+// odd returns what stands in s an odd number of times, ascending.
+func odd(s []uint32) []int {
+	slices.Sort(s)
+	var once []int
+	for len(s) > 0 {
+		n := 1
+		for n < len(s) && s[n] == s[0] {
 			n++
 		}
-		if (n-k)%2 == 1 {
-			in = append(in, int(met[k]))
+		if n%2 == 1 {
+			once = append(once, int(s[0]))
 		}
-		k = n
+		s = s[n:]
 	}
-	return in
+	return once
 }
 
 // crosses reports exactly whether the segment pq passes through the inside of
