@@ -18,7 +18,7 @@ const creaseAngle = 32 * math.Pi / 180
 // weighted by area, of the faces round the vertex that turn by less than
 // creaseAngle against the corner's own face. Corners of triangles without area
 // have a zero normal.
-func creaseNormals(m *mesh.Mesh) [][3]vec.P {
+func creaseNormals(m *mesh.Mesh, workers int) [][3]vec.P {
 	face := make([]vec.P, len(m.T)) // twice the area, outward
 	unit := make([]vec.P, len(m.T))
 	first := make([]int32, len(m.V)+1) // incidence: triangles of vertex v are at[first[v]:first[v+1]]
@@ -43,8 +43,8 @@ func creaseNormals(m *mesh.Mesh) [][3]vec.P {
 	}
 	least := math.Cos(creaseAngle)
 	normals := make([][3]vec.P, len(m.T))
-	for i, t := range m.T {
-		for k, v := range t {
+	each(workers, len(m.T), func(i int) {
+		for k, v := range m.T[i] {
 			around := at[first[v]:first[v+1]]
 			if len(around) > fanLimit {
 				normals[i][k] = unit[i]
@@ -58,7 +58,7 @@ func creaseNormals(m *mesh.Mesh) [][3]vec.P {
 			}
 			normals[i][k] = sum.Unit()
 		}
-	}
+	})
 	return normals
 }
 

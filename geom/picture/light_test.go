@@ -106,7 +106,7 @@ func TestStoneIsConvex(t *testing.T) {
 
 // The tree finds what a search over all triangles finds.
 func TestTreeFindsTheNearest(t *testing.T) {
-	sp, err := gather(scene(here(torus(2, 0.7, 16), silver), here(brilliant(), white), here(pin(0.3, -1, 2, 6), silver)), nil)
+	sp, err := gather(scene(here(torus(2, 0.7, 16), silver), here(brilliant(), white), here(pin(0.3, -1, 2, 6), silver)), Options{}, true)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -141,15 +141,17 @@ func TestTreeFindsTheNearest(t *testing.T) {
 	}
 }
 
-// A place on open paper sees every lamp, one under a plate none; a place under
-// the edge of a wide plate sees about half of the light.
-func TestShadows(t *testing.T) {
-	plate := box(vec.BoxOf(vec.P{X: -10, Y: -10, Z: 0.5}, vec.P{X: 10, Y: 10, Z: 1}))
-	sp, err := gather(scene(here(plate, silver)), nil)
+// stageOf sets a scene up as Render does.
+func stageOf(t *testing.T, s Scene, o Options) *stage {
+	t.Helper()
+	o, err := o.checked()
 	if err != nil {
 		t.Fatal(err)
 	}
-	o, _ := Options{}.checked()
+	sp, err := gather(s, o, true)
+	if err != nil {
+		t.Fatal(err)
+	}
 	cam, err := frame(sp, o)
 	if err != nil {
 		t.Fatal(err)
@@ -158,6 +160,14 @@ func TestShadows(t *testing.T) {
 	if err := st.prepare(t.Context()); err != nil {
 		t.Fatal(err)
 	}
+	return st
+}
+
+// A place on open paper sees every lamp, one under a plate none; a place under
+// the edge of a wide plate sees about half of the light.
+func TestShadows(t *testing.T) {
+	plate := box(vec.BoxOf(vec.P{X: -10, Y: -10, Z: 0.5}, vec.P{X: 10, Y: 10, Z: 1}))
+	st := stageOf(t, scene(here(plate, silver)), Options{Width: 240, Height: 180})
 	up := vec.P{Z: 1}
 	for _, c := range []struct {
 		at       vec.P
@@ -180,7 +190,7 @@ func TestShadows(t *testing.T) {
 // Normals are smooth round a sphere and sharp over the edges of a box.
 func TestCreases(t *testing.T) {
 	m := sphere(2, 24)
-	for i, n := range creaseNormals(m) {
+	for i, n := range creaseNormals(m, 2) {
 		for k, v := range m.T[i] {
 			if off := n[k].Sub(m.V[v].Unit()).Len(); off > 0.03 {
 				t.Fatalf("normal %v at %v is off by %g", n[k], m.V[v], off)
@@ -188,7 +198,7 @@ func TestCreases(t *testing.T) {
 		}
 	}
 	b := box(vec.BoxOf(vec.P{}, vec.P{X: 1, Y: 2, Z: 3}))
-	for i, n := range creaseNormals(b) {
+	for i, n := range creaseNormals(b, 2) {
 		if n[0] != n[1] || n[1] != n[2] || math.Abs(n[0].X)+math.Abs(n[0].Y)+math.Abs(n[0].Z) != 1 {
 			t.Errorf("triangle %d of a box has normals %v", i, n)
 		}

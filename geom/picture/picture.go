@@ -101,7 +101,7 @@ const (
 	defaultWidth, defaultHeight = 1200, 900
 	minSide, maxSide            = 16, 8192   // pixels
 	maxPixels                   = 40_000_000 // a picture of 160 MB
-	maxTriangles                = 20_000_000 // a gigabyte of working memory
+	maxTriangles                = 4_000_000  // a gigabyte of working memory
 	maxReach                    = 100_000.0  // mm: coordinates beyond it are a mistake
 )
 
@@ -116,7 +116,7 @@ func Render(ctx context.Context, s Scene, o Options) (*image.NRGBA, error) {
 	if err != nil {
 		return nil, err
 	}
-	sp, err := gather(s, o.Cut)
+	sp, err := gather(s, o, true)
 	if err != nil {
 		return nil, err
 	}
@@ -145,7 +145,7 @@ func Frame(s Scene, o Options) (Camera, error) {
 	if err != nil {
 		return Camera{}, err
 	}
-	sp, err := gather(s, o.Cut)
+	sp, err := gather(s, o, false)
 	if err != nil {
 		return Camera{}, err
 	}

@@ -26,7 +26,7 @@ func Section(m *mesh.Mesh, place vec.Place, cut Plane) ([]Edge, error) {
 	if err := checkItem(it); err != nil {
 		return nil, err
 	}
-	if err := sp.add(it, creaseNormals(m), nil); err != nil {
+	if err := sp.add(it, nil, nil); err != nil {
 		return nil, err
 	}
 	edges := make([]Edge, len(sp.rims[0]))

@@ -13,7 +13,7 @@ import (
 // middle, pi((R+w)^2 - (R-w)^2) = 4 pi R w with w = sqrt(r^2 - h^2).
 func TestTorusSections(t *testing.T) {
 	const R, r, h = 5.0, 1.3, 0.4
-	m := torus(R, r, 200)
+	m := torus(R, r, 120)
 	put := vec.Shift(vec.P{X: 3, Y: 1, Z: -2}).After(vec.Turn(vec.P{X: 1, Y: 1, Z: 3}, 1.1))
 	w := math.Sqrt(r*r - h*h)
 	for _, c := range []struct {
@@ -140,22 +140,8 @@ func TestPinsKeepClear(t *testing.T) {
 		a := float64(i)
 		pins = append(pins, Pin{At: vec.P{X: 0.12 * a, Y: 1.9 * math.Sin(a), Z: 2 - a/3}, Label: string(rune('A' + i))})
 	}
-	o, err := Options{Pins: pins, Width: 400, Height: 300}.checked()
-	if err != nil {
-		t.Fatal(err)
-	}
-	sp, err := gather(s, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cam, err := frame(sp, o)
-	if err != nil {
-		t.Fatal(err)
-	}
-	st := newStage(sp, cam, o)
-	if err := st.prepare(t.Context()); err != nil {
-		t.Fatal(err)
-	}
+	o := Options{Pins: pins, Width: 400, Height: 300}
+	st := stageOf(t, s, o)
 	f, err := fontFace(true, labelSize(o))
 	if err != nil {
 		t.Fatal(err)

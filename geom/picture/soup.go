@@ -46,8 +46,9 @@ type body struct {
 // from beyond the plane.
 type edge struct{ a, b vec.P }
 
-// gather places all items and cuts them open.
-func gather(s Scene, cut *Plane) (*soup, error) {
+// gather places all items and cuts them open. Without shading the triangles
+// have no normals, for those who ask only where things are.
+func gather(s Scene, o Options, shading bool) (*soup, error) {
 	total := 0
 	for i, it := range s.Items {
 		if it.Mesh == nil {
@@ -61,16 +62,16 @@ func gather(s Scene, cut *Plane) (*soup, error) {
 	if total > maxTriangles {
 		return nil, fmt.Errorf("picture of %d triangles: more than %d", total, maxTriangles)
 	}
-	sp := &soup{cut: cut, rims: make([][]edge, len(s.Items)), tri: make([]tri, 0, total)}
+	sp := &soup{cut: o.Cut, rims: make([][]edge, len(s.Items)), tri: make([]tri, 0, total)}
 	known := map[*mesh.Mesh][][3]vec.P{} // a stone's mesh stands in many places
 	solids := map[*mesh.Mesh]*facets{}
 	for i, it := range s.Items {
 		n, ok := known[it.Mesh]
-		if !ok {
-			n = creaseNormals(it.Mesh)
+		if !ok && shading {
+			n = creaseNormals(it.Mesh, o.Workers)
 			known[it.Mesh] = n
 		}
-		if it.Normals != nil {
+		if it.Normals != nil && shading {
 			n = overlaid(n, it.Normals)
 		}
 		if err := sp.add(it, n, solids); err != nil {
@@ -144,7 +145,7 @@ func overlaid(normals, better [][3]vec.P) [][3]vec.P {
 	return out
 }
 
-// add places one item's triangles.
+// add places one item's triangles; normals may be nil.
 func (sp *soup) add(it Item, normals [][3]vec.P, solids map[*mesh.Mesh]*facets) error {
 	id := int32(len(sp.items))
 	b := body{look: it.Look, place: it.Place}
@@ -179,9 +180,12 @@ func (sp *soup) add(it Item, normals [][3]vec.P, solids map[*mesh.Mesh]*facets) 
 	crossings := map[[2]int32]int32{}
 	for i, c := range it.Mesh.T {
 		t := tri{item: id, src: int32(i)}
-		flat := true
+		flat := normals != nil
 		for k := range c {
 			t.v[k] = first + int32(c[k])
+			if normals == nil {
+				continue
+			}
 			n := it.Place.Dir(normals[i][k])
 			flat = flat && n == (vec.P{})
 			t.n[k] = [3]float32{float32(n.X), float32(n.Y), float32(n.Z)}
