@@ -10,8 +10,9 @@
 //
 // The document itself is written and parsed by github.com/hpinc/go3mf. Its
 // traps, held by tests: its default of four decimals moves every vertex, its
-// transforms are cut to three decimals, its archive carries the clock, and its
-// validation refuses metadata of a namespace that it has just read.
+// transforms are cut to three decimals, its archive carries the clock and lists
+// content types in the order of a map, and its validation refuses metadata of a
+// namespace that it has just read.
 package threemf
 
 import (
@@ -275,7 +276,8 @@ func body(m *mesh.Mesh) (*go3mf.Mesh, error) {
 	return r, nil
 }
 
-// withoutClock copies a zip archive as it is, but for the times.
+// withoutClock copies a zip archive as it is, but for the times and the list of
+// content types, which is put in order.
 func withoutClock(w io.Writer, packed []byte) error {
 	r, err := zip.NewReader(bytes.NewReader(packed), int64(len(packed)))
 	if err != nil {
@@ -283,6 +285,12 @@ func withoutClock(w io.Writer, packed []byte) error {
 	}
 	z := zip.NewWriter(w)
 	for _, f := range r.File {
+		if f.Name == typesPath {
+			if err := writeTypes(z); err != nil {
+				return err
+			}
+			continue
+		}
 		raw, err := f.OpenRaw()
 		if err != nil {
 			return err
@@ -302,4 +310,22 @@ func withoutClock(w io.Writer, packed []byte) error {
 		}
 	}
 	return z.Close()
+}
+
+const typesPath = "[Content_Types].xml"
+
+// writeTypes adds the list of the three types of parts a file of ours can hold
+// (Open Packaging Conventions, ISO/IEC 29500-2, 7.2.3).
+func writeTypes(z *zip.Writer) error {
+	w, err := z.CreateHeader(&zip.FileHeader{Name: typesPath, Method: zip.Deflate})
+	if err != nil {
+		return err
+	}
+	_, err = io.WriteString(w, xml.Header+
+		`<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">`+
+		`<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>`+
+		`<Default Extension="model" ContentType="`+go3mf.ContentType3DModel+`"/>`+
+		`<Default Extension="png" ContentType="image/png"/>`+
+		`</Types>`)
+	return err
 }

@@ -124,9 +124,11 @@ func TestPlaced(t *testing.T) {
 }
 
 func TestSameBytesAndNoClock(t *testing.T) {
-	a, b := written(t, sample()), written(t, sample())
-	if !bytes.Equal(a, b) {
-		t.Fatal("the same model gave other bytes")
+	a := written(t, sample())
+	for range 20 { // what has the order of a map differs now and then
+		if !bytes.Equal(a, written(t, sample())) {
+			t.Fatal("the same model gave other bytes")
+		}
 	}
 	z, err := zip.NewReader(bytes.NewReader(a), int64(len(a)))
 	if err != nil {
