@@ -38,12 +38,18 @@ func (m *Model) pair() {
 }
 
 // handed says whether a solid differs from its mirror image in the upright
-// plane through the middle of its box by more than the tolerance anywhere.
+// plane through the middle of its box. The corners of its mesh lie on the true
+// surface and the middles of its triangles within the tolerance of it; once
+// mirrored they still do, unless the solid is handed.
 func handed(code *sdf.Code, m *mesh.Mesh, tol float64) bool {
 	twice := 2 * m.Bounds().Center().X
-	for _, v := range m.V {
-		v.X = twice - v.X
-		if math.Abs(code.Dist(v)) > tol {
+	off := func(p vec.P) bool {
+		p.X = twice - p.X
+		return math.Abs(code.Dist(p)) > 2*tol
+	}
+	for t := range m.T {
+		a, b, c := m.Corners(t)
+		if off(a) || off(b) || off(c) || off(a.Add(b).Add(c).Mul(1.0/3)) {
 			return true
 		}
 	}
