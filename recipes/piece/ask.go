@@ -34,18 +34,24 @@ func (b *Prongs) Tip() float64 { return b.tip }
 // Back is the z of the back of the gallery's rim.
 func (b *Gallery) Back() float64 { return b.back - b.depth }
 
+// Parts calls f with every bit of a casting's metal, as it is cut, and its
+// owner.
+func (p *Piece) Parts(c *Casting, f func(Owner, sdf.Field)) {
+	all, _ := c.Metal.(sdf.Union)
+	for _, part := range all {
+		if t, ok := part.(sdf.Tagged); ok && t.Tag > 0 {
+			f(p.Owners[t.Tag-1], t.Of)
+		}
+	}
+}
+
 // Without returns the casting's metal less the parts whose owner drop accepts.
 func (p *Piece) Without(c *Casting, drop func(Owner) bool) sdf.Field {
-	all, ok := c.Metal.(sdf.Union)
-	if !ok {
-		return c.Metal
-	}
 	var kept sdf.Union
-	for _, f := range all {
-		if t, ok := f.(sdf.Tagged); ok && t.Tag > 0 && drop(p.Owners[t.Tag-1]) {
-			continue
+	p.Parts(c, func(o Owner, part sdf.Field) {
+		if !drop(o) {
+			kept = append(kept, part)
 		}
-		kept = append(kept, f)
-	}
+	})
 	return kept
 }

@@ -2,6 +2,7 @@ package proof
 
 import (
 	"fmt"
+	"slices"
 
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
@@ -48,11 +49,14 @@ func (b *bench) walls() error {
 		}
 		for _, s := range spots {
 			o, l := b.between(s.Tags[0], s.Tags[1])
-			if o == nil || s.Edge {
-				continue
+			if o == nil || s.Edge || b.at(from, s, piece.ProngRole, piece.LinkRole, piece.BailRole, piece.PostRole) {
+				continue // checks of their own ask for the thickness of wires
 			}
 			if under, ok := b.grooved(*o, from, s); ok {
 				l = under
+			}
+			if b.at(from, s, piece.BezelRole) {
+				l, _ = b.house.Limit(stock.BezelWall)
 			}
 			if b.seated(from, s) {
 				l, _ = b.house.Limit(stock.Bearing)
@@ -178,13 +182,6 @@ func (b *bench) limit(o piece.Owner) (stock.Role, stock.Limit) {
 		role = stock.JumpRing
 	case piece.PostRole:
 		role = stock.EarPost
-		l, _ := b.house.Limit(role)
-		// the notch takes its share of a post; the post itself is judged by
-		// its wire
-		p, _ := lang.Find[*piece.Post](b.piece.Recipe, o.Address)
-		l.Fail.Value -= 2 * p.Groove
-		l.Caution.Value -= 2 * p.Groove
-		return role, l
 	}
 	l, _ := b.house.Limit(role)
 	return role, l
@@ -203,6 +200,28 @@ func (b *bench) grooved(o piece.Owner, from *piece.Casting, s wall.Spot) (stock.
 	high := max(from.Turn.Inverse().Point(s.At).Z, from.Turn.Inverse().Point(s.Other).Z)
 	l, ok := b.house.Limit(stock.Grooved)
 	return l, ok && high < -give && high > -p.Rays.Depth-give
+}
+
+// joined is how near in mm to the surface of a part a place counts as part of
+// its joint.
+const joined = 0.05
+
+// at says whether a side of the wall lies on a part of one of the roles, or
+// where such a part joins another: there the mesh may name either as owner.
+func (b *bench) at(from *piece.Casting, s wall.Spot, roles ...piece.Role) bool {
+	back := from.Turn.Inverse()
+	for _, p := range []vec.P{back.Point(s.At), back.Point(s.Other)} {
+		near := false
+		b.piece.Parts(from, func(o piece.Owner, f sdf.Field) {
+			if slices.Contains(roles, o.Role) && f.Bounds().Grow(joined).Has(p) && abs(f.Dist(p)) < joined {
+				near = true
+			}
+		})
+		if near {
+			return true
+		}
+	}
+	return false
 }
 
 // seated says whether a side of the wall is the seat of a stone or the hole

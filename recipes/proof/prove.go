@@ -39,6 +39,7 @@ var checks = []check{
 	{"mesh", Mesh, (*bench).meshes},
 	{"wall", Metal, (*bench).walls},
 	{"gap", Metal, (*bench).gaps},
+	{"wound", Metal, (*bench).wounds},
 	{"spacing", Stones, (*bench).spacing},
 	{"hold", Stones, (*bench).hold},
 	{"metal in stone", Stones, (*bench).metalInStone},

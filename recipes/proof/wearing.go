@@ -33,7 +33,7 @@ func (b *bench) weight() error {
 	} else if g > limits[0] {
 		grade, limit = Note, limits[0]
 	}
-	r := Remark{Part: "piece", Address: "piece", Figure: g, Limit: limit, Unit: "g",
+	r := Remark{Part: "piece", Address: "piece", Span: b.piece.Recipe.Span("piece", ""), Figure: g, Limit: limit, Unit: "g",
 		Source: "agujayclavojewelry.com and weofthewild.com, earring weights",
 		Says:   fmt.Sprintf("one ear carries %.1f g with its stones", g),
 		Why:    "heavy earrings pull the lobe"}

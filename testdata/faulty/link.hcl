@@ -1,0 +1,40 @@
+# A faulty piece: a link that opens under a pull.
+
+piece "long drop" {}
+
+plate "stud" {
+  form      = "circle"
+  across    = 9
+  thickness = 1.4
+}
+
+post "ear" {
+  on = plate.stud
+  at = 0
+  out = 1
+}
+
+link "first" {
+  hangs_from = plate.stud
+  wire       = 0.9
+  bore       = 3
+}
+
+link "second" {
+  hangs_from = link.first
+  wire       = 0.6           # expect: fail link; twin: 0.9
+  bore       = 3
+}
+
+link "third" {
+  hangs_from = link.second
+  wire       = 0.9
+  bore       = 3
+}
+
+plate "drop" {
+  form      = "circle"
+  across    = 10
+  thickness = 1.4
+  hangs_from = link.third
+}

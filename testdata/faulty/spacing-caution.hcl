@@ -1,0 +1,37 @@
+# A faulty piece: the largest stones pass each other by a hair.
+
+piece "garden ring" {}
+
+stones "ring" {
+  layout = "ring"
+  gem    = "peridot"
+  size   = 2.5
+  count  = 10
+  gap    = 0.12               # expect: caution spacing; twin: 0.3
+}
+
+plate "disc" {
+  form      = "circle"
+  across    = 18
+  thickness = 1.6
+}
+
+opening "light" {
+  form  = "under"
+  in    = plate.disc
+  under = stones.ring
+}
+
+prongs "inner" {
+  on    = plate.disc
+  holds = stones.ring
+  where = "inner pockets"
+  wire  = 0.8
+}
+
+prongs "outer" {
+  on    = plate.disc
+  holds = stones.ring
+  where = "outer pockets"
+  wire  = 0.8
+}
