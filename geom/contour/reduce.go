@@ -45,11 +45,11 @@ type reduceOptions struct {
 
 // Limits of what a triangle may become.
 const (
-	weldLength  = 1e-4 // mm: shorter edges are welded; a file's float32 and a printer's pixel know nothing so small
-	lowest = 2e-4 // mm: of a new triangle, so that it is more than 0.1 um high in any file
-	mostTurn    = 25   // degrees by which a triangle may turn in one move, and off the surface's normal
-	kept        = 0.95 // share of the tolerance that is used where it is sampled; between the samples a chord is a little farther off
-	seamDrift   = 0.1  // mm by which the border of two owners may move where no crease marks it: two pixels of a printer
+	weldLength = 1e-4 // mm: shorter edges are welded; a file's float32 and a printer's pixel know nothing so small
+	lowest     = 2e-4 // mm: of a new triangle, so that it is more than 0.1 um high in any file
+	mostTurn   = 25   // degrees by which a triangle may turn in one move, and off the surface's normal
+	kept       = 0.95 // share of the tolerance that is used where it is sampled; between the samples a chord is a little farther off
+	seamDrift  = 0.1  // mm by which the border of two owners may move where no crease marks it: two pixels of a printer
 )
 
 var cosTurn = math.Cos(turnLimit)

@@ -29,15 +29,32 @@ type fieldSurface struct{ code *sdf.Code }
 
 // Within returns a view of the field.
 func (f fieldSurface) Within(b vec.Box, old localSurface) localSurface {
-	v, ok := old.(*sdf.View)
+	v, ok := old.(*fieldView)
 	if !ok {
-		v = &sdf.View{}
+		v = &fieldView{}
 	}
 	v.Move(f.code, b)
 	return v
 }
 
-var _ surface = fieldSurface{}
+// fieldView is a field in some box, out of which smaller boxes can be cut.
+type fieldView struct{ sdf.View }
+
+// Within returns a view of a smaller box.
+func (f *fieldView) Within(b vec.Box, old localSurface) localSurface {
+	v, ok := old.(*fieldView)
+	if !ok {
+		v = &fieldView{}
+	}
+	v.Narrow(&f.View, b)
+	return v
+}
+
+var (
+	_ surface      = fieldSurface{}
+	_ surface      = (*fieldView)(nil)
+	_ localSurface = (*fieldView)(nil)
+)
 
 // sampler asks a surface at the points of a box, through one local surface for
 // each cell of a grid, made when it is first needed.
@@ -50,15 +67,17 @@ type sampler struct {
 	index  []int32 // place in locals + 1 of each cell's, 0 where there is none yet
 	locals []localSurface
 	used   int
+	whole  localSurface // in the box
+	from   surface      // what the locals are cut out of
 	lone   localSurface // for points outside the box
 }
 
 // Cells of a sampler: a plot's size in cells, the largest cell in mm (a
 // piece's parts are about so large), and how many there may be.
 const (
-	cellsAcross = 14
-	largestCell = 0.5
-	samplerCells   = 1 << 20
+	cellsAcross  = 14
+	largestCell  = 0.5
+	samplerCells = 1 << 20
 )
 
 // enter makes ready for the points of a box.
@@ -86,13 +105,22 @@ func (f *sampler) enter(b vec.Box) {
 	f.index = f.index[:n]
 	clear(f.index)
 	f.used = 0
+	f.whole = f.s.Within(b.Grow(f.cell+margins*f.tol), f.whole)
+	f.from = f.s
+	if s, ok := f.whole.(surface); ok {
+		f.from = s
+	}
 }
 
-// local returns the surface as seen from p and from 3 tolerances round it.
+// margins is how far round a point the surface is asked in one go, in
+// tolerances: a probe beside a crease, and the surface nearest to it.
+const margins = 8
+
+// local returns the surface as seen from p and its surroundings.
 func (f *sampler) local(p vec.P) localSurface {
 	d := p.Sub(f.lo).Mul(1 / f.cell)
 	x, y, z := int(math.Floor(d.X)), int(math.Floor(d.Y)), int(math.Floor(d.Z))
-	margin := 8 * f.tol
+	margin := margins * f.tol
 	if x < 0 || y < 0 || z < 0 || x >= f.dim[0] || y >= f.dim[1] || z >= f.dim[2] {
 		f.lone = f.s.Within(vec.BoxOf(p).Grow(margin), f.lone)
 		return f.lone
@@ -104,7 +132,7 @@ func (f *sampler) local(p vec.P) localSurface {
 		}
 		lo := f.lo.Add(vec.P{X: float64(x), Y: float64(y), Z: float64(z)}.Mul(f.cell))
 		b := vec.Box{Min: lo, Max: lo.Add(vec.P{X: f.cell, Y: f.cell, Z: f.cell})}
-		f.locals[f.used] = f.s.Within(b.Grow(margin), f.locals[f.used])
+		f.locals[f.used] = f.from.Within(b.Grow(margin), f.locals[f.used])
 		f.used++
 		f.index[i] = int32(f.used)
 	}

@@ -39,8 +39,8 @@ func (h *hand) flips(ctx context.Context) {
 func (h *hand) turnEdge(e int32) {
 	r := h.r
 	t := r.twin[e]
-	r.flip(e)
 	h.near.add(h.made)
+	r.flip(e)
 	for _, v := range [4]uint32{r.org[e], r.org[t], r.org[prev(e)], r.org[prev(t)]} {
 		r.state[v] &^= settled
 	}

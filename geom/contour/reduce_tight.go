@@ -24,9 +24,13 @@ type sheets struct {
 // sheetCells is a plot's size in cells, and leastSheetCell their least size in
 // mm.
 const (
-	sheetCells     = 32
-	leastSheetCell = 0.05
+	sheetCells     = 64
+	leastSheetCell = 0.02
 )
+
+// starShare is the share of a vertex's triangles that is nearest to it: what
+// lies beyond is watched for the sake of their other corners.
+const starShare = 0.6
 
 // straddling finds the triangles that do not lie within one plot: they stay as
 // they are until the plots are cut anew.
@@ -47,7 +51,7 @@ func (r *reducer) straddling() {
 func (s *sheets) enter(r *reducer, p *plot, first bool) {
 	s.r, s.any, s.used = r, false, 0
 	mark := func(u uint32) {
-		reach := float64(r.tight[u])
+		reach := starShare * float64(r.tight[u])
 		b := vec.BoxOf(r.at[u]).Grow(reach)
 		if reach == 0 || !meets(b, p.box) {
 			return
@@ -56,8 +60,9 @@ func (s *sheets) enter(r *reducer, p *plot, first bool) {
 			s.any = true
 			s.lay(p.box)
 		}
-		s.cells(b, func(i int) bool {
-			if s.slot[i] < 0 {
+		in := s.within(b)
+		in.each(func(x, y, z int) bool {
+			if i := s.at(x, y, z); s.slot[i] < 0 {
 				if s.used == len(s.list) {
 					s.list = append(s.list, nil)
 				}
@@ -122,17 +127,28 @@ func (s *sheets) lay(b vec.Box) {
 	}
 }
 
-// cells calls f for the cells that a box meets until it returns false.
-func (s *sheets) cells(b vec.Box, f func(i int) bool) {
-	var lo, hi [3]int
+// cells is a box of cells, hi included.
+type cells struct{ lo, hi [3]int }
+
+// within returns the cells that a box meets.
+func (s *sheets) within(b vec.Box) (c cells) {
 	for i, l := range [3][3]float64{{b.Min.X, b.Max.X, s.lo.X}, {b.Min.Y, b.Max.Y, s.lo.Y}, {b.Min.Z, b.Max.Z, s.lo.Z}} {
-		lo[i] = int(max(math.Floor((l[0]-l[2])/s.cell), 0))
-		hi[i] = int(min(math.Floor((l[1]-l[2])/s.cell), float64(s.dim[i]-1)))
+		c.lo[i] = int(max(math.Floor((l[0]-l[2])/s.cell), 0))
+		c.hi[i] = int(min(math.Floor((l[1]-l[2])/s.cell), float64(s.dim[i]-1)))
 	}
-	for z := lo[2]; z <= hi[2]; z++ {
-		for y := lo[1]; y <= hi[1]; y++ {
-			for x := lo[0]; x <= hi[0]; x++ {
-				if !f((z*s.dim[1]+y)*s.dim[0] + x) {
+	return c
+}
+
+func (c *cells) has(x, y, z int) bool {
+	return c.lo[0] <= x && x <= c.hi[0] && c.lo[1] <= y && y <= c.hi[1] && c.lo[2] <= z && z <= c.hi[2]
+}
+
+// each calls f for every cell until it returns false.
+func (c *cells) each(f func(x, y, z int) bool) {
+	for z := c.lo[2]; z <= c.hi[2]; z++ {
+		for y := c.lo[1]; y <= c.hi[1]; y++ {
+			for x := c.lo[0]; x <= c.hi[0]; x++ {
+				if !f(x, y, z) {
 					return
 				}
 			}
@@ -140,24 +156,40 @@ func (s *sheets) cells(b vec.Box, f func(i int) bool) {
 	}
 }
 
+// at returns a cell's place.
+func (s *sheets) at(x, y, z int) int { return (z*s.dim[1]+y)*s.dim[0] + x }
+
 // put lists a triangle in the watched cells that its box meets.
 func (s *sheets) put(t int32, b vec.Box) {
-	s.cells(b, func(i int) bool {
-		if l := s.slot[i]; l >= 0 {
+	in := s.within(b)
+	in.each(func(x, y, z int) bool {
+		if l := s.slot[s.at(x, y, z)]; l >= 0 {
 			s.list[l] = append(s.list[l], t)
 		}
 		return true
 	})
 }
 
-// add lists new triangles.
+// add lists triangles that are to take the place of those of their numbers,
+// where these are not listed already.
 func (s *sheets) add(made []facet) {
 	if !s.any {
 		return
 	}
 	for i := range made {
 		f := &made[i]
-		s.put(f.id, vec.BoxOf(f.p[:]...))
+		_, p := s.r.corners(f.id)
+		old := s.within(vec.BoxOf(p[:]...))
+		now := s.within(vec.BoxOf(f.p[:]...))
+		now.each(func(x, y, z int) bool {
+			if old.has(x, y, z) {
+				return true
+			}
+			if l := s.slot[s.at(x, y, z)]; l >= 0 {
+				s.list[l] = append(s.list[l], f.id)
+			}
+			return true
+		})
 	}
 }
 
@@ -168,37 +200,14 @@ func (s *sheets) crossing(made []facet, u uint32) bool {
 	if !s.any {
 		return false
 	}
-	r := s.r
 	for i := range made {
 		f := &made[i]
-		box := vec.BoxOf(f.p[:]...)
 		hit := false
-		s.cells(box, func(c int) bool {
-			l := s.slot[c]
-			if l < 0 {
-				return true
-			}
-		next:
-			for _, t := range s.list[l] {
-				v := [3]uint32{r.org[3*t], r.org[3*t+1], r.org[3*t+2]}
-				if v[0] == dead || v[0] == u || v[1] == u || v[2] == u {
-					continue
-				}
-				p := [3]vec.P{r.at[v[0]], r.at[v[1]], r.at[v[2]]}
-				if f.beside(&p) {
-					continue
-				}
-				for j := range made {
-					if made[j].id == t {
-						continue next
-					}
-				}
-				if cross(f, v, p) {
-					hit = true
-					return false
-				}
-			}
-			return true
+		in := s.within(vec.BoxOf(f.p[:]...))
+		in.each(func(x, y, z int) bool {
+			l := s.slot[s.at(x, y, z)]
+			hit = l >= 0 && s.meetsOne(&s.list[l], f, made, u)
+			return !hit
 		})
 		if hit {
 			return true
@@ -207,8 +216,48 @@ func (s *sheets) crossing(made []facet, u uint32) bool {
 	return false
 }
 
+// meetsOne is crossing for one new triangle and one list, from which it takes
+// the triangles that are gone.
+func (s *sheets) meetsOne(list *[]int32, f *facet, made []facet, u uint32) bool {
+	l := *list
+next:
+	for k := 0; k < len(l); k++ {
+		t := l[k]
+		v, p := s.r.corners(t)
+		if v[0] == dead {
+			l[k] = l[len(l)-1]
+			l = l[:len(l)-1]
+			*list = l
+			k--
+			continue
+		}
+		if v[0] == u || v[1] == u || v[2] == u {
+			continue
+		}
+		for j := range made {
+			if made[j].id == t {
+				continue next
+			}
+		}
+		if cross(f, v, p) {
+			return true
+		}
+	}
+	return false
+}
+
+// corners returns a triangle's vertices and their places.
+func (r *reducer) corners(t int32) (v [3]uint32, p [3]vec.P) {
+	copy(v[:], r.org[3*t:])
+	if v[0] == dead {
+		return v, p
+	}
+	return v, [3]vec.P{r.at[v[0]], r.at[v[1]], r.at[v[2]]}
+}
+
 // cross reports whether the triangles meet elsewhere than in corners that they
-// share. Triangles in one plane are taken not to.
+// share. Triangles in one plane are taken not to, nor those that share a
+// corner and leave it to one side.
 func cross(f *facet, v [3]uint32, p [3]vec.P) bool {
 	shared, mine, theirs := 0, 0, 0
 	for i := range 3 {
@@ -219,8 +268,15 @@ func cross(f *facet, v [3]uint32, p [3]vec.P) bool {
 			}
 		}
 	}
+	lo, hi := sides(f.n, &f.p, &p)
+	if lo > roundings || hi < -roundings || hi-lo < roundings {
+		return false
+	}
 	switch shared {
 	case 0:
+		if lo, hi = sides(p[1].Sub(p[0]).Cross(p[2].Sub(p[0])).Unit(), &p, &f.p); lo > roundings || hi < -roundings {
+			return false
+		}
 		for i := range 3 {
 			if pierces(f.p[i], f.p[(i+1)%3], p) || pierces(p[i], p[(i+1)%3], f.p) {
 				return true
@@ -228,6 +284,9 @@ func cross(f *facet, v [3]uint32, p [3]vec.P) bool {
 		}
 		return false
 	case 1: // the sides opposite the shared corner
+		if lo > -roundings || hi < roundings {
+			return false
+		}
 		return pierces(f.p[(mine+1)%3], f.p[(mine+2)%3], p) ||
 			pierces(p[(theirs+1)%3], p[(theirs+2)%3], f.p)
 	}
@@ -238,11 +297,11 @@ func cross(f *facet, v [3]uint32, p [3]vec.P) bool {
 // plane, within a metre of the origin.
 const roundings = 1e-9
 
-// beside reports whether a triangle lies on one side of f's plane, or in it.
-func (f *facet) beside(p *[3]vec.P) bool {
-	a, b, c := f.n.Dot(p[0].Sub(f.p[0])), f.n.Dot(p[1].Sub(f.p[0])), f.n.Dot(p[2].Sub(f.p[0]))
-	lo, hi := min(a, b, c), max(a, b, c)
-	return lo > roundings || hi < -roundings || hi-lo < roundings
+// sides returns how far triangle p reaches to either side of the plane of
+// triangle t with unit normal n.
+func sides(n vec.P, t, p *[3]vec.P) (lo, hi float64) {
+	a, b, c := n.Dot(p[0].Sub(t[0])), n.Dot(p[1].Sub(t[0])), n.Dot(p[2].Sub(t[0]))
+	return min(a, b, c), max(a, b, c)
 }
 
 // pierces reports whether the segment from a to b meets the triangle and does

@@ -141,25 +141,31 @@ func (h *hand) chord(k int, tol float64) bool {
 	if moved > tol {
 		return false
 	}
-	// the two triangles that will meet there
+	// the two triangles that will meet there, and the first one's third corner
 	var n [2]vec.P
 	var tip vec.P
 	c := 0
 	for i := range h.made {
 		f := &h.made[i]
-		if f.v[1] == h.ring[other] {
-			n[c], tip = f.n, f.p[2]
-			c++
-		} else if f.v[2] == h.ring[other] {
-			n[c] = f.n
-			c++
+		if f.v[1] != h.ring[other] && f.v[2] != h.ring[other] {
+			continue
 		}
-		if c == 2 {
+		if c == 0 && f.v[1] == h.ring[other] {
+			tip = f.p[2]
+		} else if c == 0 {
+			tip = f.p[1]
+		}
+		n[c] = f.n
+		if c++; c == 2 {
 			break
 		}
 	}
-	if c < 2 { // an edge that is there already
-		return true
+	if c == 1 { // the edge is there already: one of the two stays as it is
+		i := other
+		if other == k+1 || k == h.n-1 && other == 0 {
+			i = k
+		}
+		n[1] = r.unit(r.twin[next(h.edge[i])] / 3)
 	}
 	return h.f.onCrease(a.Lerp(b, 0.5), n, tip, tol)
 }
@@ -170,8 +176,8 @@ func (h *hand) commit(k int) {
 	if r.rank[h.u] == along && r.mark[h.edge[k]]&isLine == 0 {
 		h.noteDrift(k)
 	}
-	r.collapse(h.edge[k])
 	h.near.add(h.made)
+	r.collapse(h.edge[k])
 }
 
 // noteDrift notes how far a seam moves.

@@ -28,6 +28,19 @@ func (v *View) Move(c *Code, b vec.Box) {
 	z.node(0)
 }
 
+// Narrow makes v the view in a box within from's box, reusing v's memory. It is
+// Move at less cost where much is far from both boxes.
+func (v *View) Narrow(from *View, b vec.Box) {
+	l := &v.local
+	l.code = from.local.code
+	l.prog, l.extra = l.prog[:0], l.extra[:0]
+	if from.local.Empty() || b.IsEmpty() {
+		return
+	}
+	z := valuer{src: &from.local, dst: l, box: b, at: b.Center(), radius: b.Size().Len()/2 + pruneSlack}
+	z.node(0)
+}
+
 // Dist returns the signed bound of the distance at a point of the view's box.
 func (v *View) Dist(p vec.P) float64 {
 	if v.local.Empty() {
