@@ -58,6 +58,7 @@ type fault struct {
 	at    vec.P
 	width float64
 	tags  [2]uint32
+	tip   bool // the two faces meet here in an edge: a wedge ends, no gap or wall
 }
 
 const corners = side + 1

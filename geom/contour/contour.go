@@ -132,7 +132,7 @@ func newMesher(c *sdf.Code, o Options) (*mesher, error) {
 	case !b.Finite():
 		return nil, errors.New("contour: the field has no bounds")
 	}
-	m := &mesher{code: c, opt: o, at: map[key]*block{}}
+	m := &mesher{code: c, opt: o}
 	m.told.tell = o.Progress
 	if o.Cell != 0 {
 		if !(o.Cell > 0) || math.IsInf(o.Cell, 0) {

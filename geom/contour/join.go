@@ -412,7 +412,7 @@ func (j *joiner) triangle(d int, inside bool, id []uint32, v []*vertex, tag uint
 	if !inside {
 		out = -out
 	}
-	if out <= 0 || roundness(a, b, c) < sliver {
+	if out <= suspect*n.Len() || roundness(a, b, c) < sliver {
 		j.suspects = append(j.suspects, uint32(len(j.tris)))
 	}
 	j.tris = append(j.tris, [3]uint32{id[0], id[1], id[2]})
@@ -461,6 +461,10 @@ func diagonal(v [4]*vertex) int {
 	}
 	return 0
 }
+
+// suspect is the cosine between a triangle's normal and the way out of its
+// edge below which it may face the wrong way.
+const suspect = 0.15
 
 // sliver is the roundness below which a triangle is one.
 const sliver = 0.05

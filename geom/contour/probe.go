@@ -91,10 +91,22 @@ func (p *prober) cell(local *sdf.Local, c vec.P, x, y, z int) {
 			p.b.faults = append(p.b.faults, fault{
 				at: c, width: math.Abs(va + vb),
 				tags: [2]uint32{local.Tag(a), local.Tag(b)},
+				tip:  tip(local, c, p.h, a, b),
 			})
 			return
 		}
 	}
+}
+
+// tipReach is how far from a cell's middle, in cells, the edge of a wedge that
+// it shows may lie: wedges of 20 degrees are a cell wide 2.8 cells from their
+// edge.
+const tipReach = 3
+
+// tip reports whether two faces meet in an edge of the surface near c.
+func tip(local *sdf.Local, c vec.P, h float64, a, b sdf.Word) bool {
+	q, ok := local.Meet(c, a, b)
+	return ok && q.Sub(c).Len() <= tipReach*h && math.Abs(local.Code().Dist(q)) <= onFace
 }
 
 // both reports whether two faces are both part of the surface in a cube.

@@ -36,6 +36,9 @@ func (m *mesher) report() Report {
 		r.Cells += len(b.cells)
 		r.Fallbacks += len(b.faults)
 		for _, f := range b.faults {
+			if f.tip {
+				continue
+			}
 			r.Unresolved = gathered(r.Unresolved, Spot{f.at, f.width, [2]uint32{min(f.tags[0], f.tags[1]), max(f.tags[0], f.tags[1])}})
 		}
 	}

@@ -213,6 +213,7 @@ func (s *solver) one(v *vertex, mean vec.P) bool {
 			if d := c.Sub(mean).Len2(); d < best {
 				best, v.at, v.class, ok = d, c, crease, true
 			}
+			s.nickedCorner(v, w, x)
 		}
 	}
 	if ok {
@@ -300,8 +301,9 @@ func (s *solver) several(v *vertex, mean vec.P) bool {
 	if !math.IsInf(best, 1) {
 		return s.vanish(v.at)
 	}
-	if !math.IsInf(far, 1) && s.escape(v, away) && s.vanish(away) {
-		v.class = corner
+	beside := !math.IsInf(far, 1) && s.near(away) && s.vanish(away)
+	if beside && (s.out(away) <= shareCorner*s.h || !s.shown(away)) {
+		v.at, v.class = away, corner
 		return true
 	}
 	for i := range seen {
@@ -316,10 +318,10 @@ func (s *solver) several(v *vertex, mean vec.P) bool {
 		}
 	}
 	if !math.IsInf(best, 1) {
-		return s.vanish(v.at)
+		return beside || s.vanish(v.at)
 	}
 	s.fallback(v, mean)
-	return false
+	return beside
 }
 
 // vanish reports whether all faces of the crossings pass through p.
@@ -399,27 +401,58 @@ func (s *solver) clip(p, t vec.P) (lo, hi float64, ok bool) {
 // mostEscape is how far outside its cell a vertex may lie, in cells.
 const mostEscape = 2.0
 
+// How far outside, in cells, a vertex may lie in a cell that shows the surface
+// and so has a vertex of its own. The two are merged when the mesh is tidied;
+// the farther apart their cells, the harder.
+const (
+	shareCrease = 1.0
+	shareCorner = 0.5
+)
+
 // escape accepts a point of a crease or corner outside the cell, not far and
-// on the true surface: where a crease runs just beyond a cell's face, the
-// cells that show both its faces do not hold it, and the cell that holds it
-// shows no sign change.
+// on the true surface: where a crease runs just beyond a cell's face, the cells
+// that show both its faces do not hold it, and the cell that holds it does not
+// show it.
 func (s *solver) escape(v *vertex, q vec.P) bool {
-	d := q.Sub(s.lo)
-	out := max(-d.X, -d.Y, -d.Z, d.X-s.h, d.Y-s.h, d.Z-s.h)
-	if out > mostEscape*s.h {
-		return false
-	}
-	f := 0.0
-	if out <= s.h {
-		f, _ = s.block.At(q)
-	} else {
-		f = s.block.Code().Dist(q)
-	}
-	if math.Abs(f) > onFace {
+	if !s.near(q) || s.out(q) > shareCrease*s.h && s.shown(q) {
 		return false
 	}
 	v.at = q
 	return true
+}
+
+// near reports whether q is a point of the surface not far outside the cell.
+func (s *solver) near(q vec.P) bool {
+	return s.out(q) <= mostEscape*s.h && math.Abs(s.far(q)) <= onFace
+}
+
+// out returns how far q lies outside the cell along the axis of most.
+func (s *solver) out(q vec.P) float64 {
+	d := q.Sub(s.lo)
+	return max(-d.X, -d.Y, -d.Z, d.X-s.h, d.Y-s.h, d.Z-s.h)
+}
+
+// far returns the field at a point up to mostEscape outside the cell.
+func (s *solver) far(q vec.P) float64 {
+	if s.out(q) > s.h {
+		return s.block.Code().Dist(q)
+	}
+	f, _ := s.block.At(q)
+	return f
+}
+
+// shown reports whether the cell that holds q has a sign change.
+func (s *solver) shown(q vec.P) bool {
+	d := q.Sub(s.lo).Mul(1 / s.h)
+	lo := s.lo.Add(vec.P{X: math.Floor(d.X), Y: math.Floor(d.Y), Z: math.Floor(d.Z)}.Mul(s.h))
+	inside := 0
+	for i := range 8 {
+		c := vec.P{X: float64(i & 1), Y: float64(i >> 1 & 1), Z: float64(i >> 2)}
+		if s.far(lo.Add(c.Mul(s.h))) < 0 {
+			inside++
+		}
+	}
+	return inside > 0 && inside < 8
 }
 
 // fault describes what the crossings of a patch show and its vertex does not
@@ -432,6 +465,7 @@ func (s *solver) fault(v *vertex) fault {
 			f.tags[i] = s.local.Tag(w)
 			f.width += math.Abs(s.local.Value(w, v.at))
 		}
+		f.tip = tip(&s.local, v.at, s.h, s.seen[0], s.seen[1])
 	}
 	return f
 }
