@@ -114,11 +114,12 @@ func (l *Local) Same(w Word) uint64 {
 // program could not take apart: its surface may have edges of its own.
 func (l *Local) Rough(w Word) bool {
 	lf := l.leafOf(int32(w))
-	switch l.code.surf[lf.surf].kind {
-	case wall, rounded, revolve:
-		return !lf.run
+	s := &l.code.surf[lf.surf]
+	switch s.kind {
+	case wall, rounded, leaning, revolve:
+		return s.rough || !lf.run
 	}
-	return false
+	return s.rough
 }
 
 // Tips returns the points at which the word's surface has no normal: the apex
@@ -265,6 +266,9 @@ func (c *Code) hash() [32]byte {
 	for i := range c.surf {
 		s := &c.surf[i]
 		num(uint8(s.kind), s.o, s.u, s.x, s.y, s.a, s.b, s.edge.z0, s.edge.z1, s.edge.bottom, s.edge.top)
+		if s.pair != nil {
+			num(s.pair.words)
+		}
 		for _, sp := range s.shape.Spans() {
 			num(sp.A, sp.B, sp.Bulge)
 		}

@@ -19,9 +19,11 @@ const (
 	capsule              // from o by the length a along u, radius b
 	wall                 // an outline drawn along u
 	rounded              // the same with rounded edges; see section
+	leaning              // an outline drawn along u by walls that lean: d b + t a
 	revolve              // an outline in (distance from the axis o + t u, t)
 	wire                 // within a of a path in the plane through o square to u
 	opaque               // any Field: values asked, slopes from differences
+	blended              // the blend of two surfaces; see pairing
 )
 
 // surface is a smooth oriented surface in world space: a 1-Lipschitz function
@@ -36,6 +38,8 @@ type surface struct {
 	shape   outline.Part
 	field   Field
 	by      vec.Place
+	pair    *pairing
+	rough   bool    // it has edges that can't be taken apart
 	tips    []vec.P // points of the surface without a normal
 	reach   float64 // |f(p) - f(c)| <= reach * h in the cube of half edge h about c
 }
@@ -116,6 +120,9 @@ func (s *surface) value(p vec.P, l *leaf) float64 {
 		return w.Sub(s.u.Mul(t)).Len() - s.b
 	case opaque:
 		return s.field.Dist(s.by.Local(p))
+	case blended:
+		a, b := s.pair.values(p)
+		return smooth(a, b, s.a)
 	}
 	v, _ := s.shaped(p, l, false)
 	return v
@@ -157,6 +164,8 @@ func (s *surface) slope(p vec.P, l *leaf) (float64, vec.P) {
 		return d - s.b, scaled(w, d, s.sideways())
 	case opaque:
 		return s.opaqueSlope(p)
+	case blended:
+		return s.blendSlope(p)
 	}
 	return s.shaped(p, l, true)
 }
@@ -183,6 +192,8 @@ func (s *surface) shaped(p vec.P, l *leaf, slope bool) (v float64, g vec.P) {
 		}
 		v, dd, dz := s.edge.at(d, z)
 		return v, side.Mul(dd).Add(s.u.Mul(dz))
+	case leaning:
+		return s.leaning(p, l)
 	case revolve:
 		q, t := s.across(p)
 		rho := q.Len()
@@ -297,6 +308,10 @@ func (s *surface) bend(p vec.P, r float64, l *leaf) float64 {
 		return min(s.shapeBend(vec.P2{X: rho, Y: t}, r, l), rho+r)
 	case wire:
 		return s.a
+	case leaning:
+		return s.leanBend(p, r, l)
+	case blended:
+		return s.blendBend(p, r)
 	}
 	return s.b // opaque: as guessed when it was compiled
 }

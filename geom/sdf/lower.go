@@ -99,7 +99,10 @@ func (w *lowering) field(f Field, at frame) (*node, error) {
 	case Difference:
 		return w.difference(f, at)
 	}
-	n, err := w.primitive(f, at)
+	n, ok, err := w.compound(f, at)
+	if !ok {
+		n, err = w.primitive(f, at)
+	}
 	if err != nil || n == nil {
 		return nil, err
 	}

@@ -91,6 +91,7 @@ func (z *valuer) node(i int32) (next int32, lo, hi float64) {
 	prog := z.src.prog
 	op := prog[i]
 	if op >= 0 {
+		op = z.src.lone(op, z.at, z.radius)
 		v := z.src.Value(Word(op), z.at)
 		z.dst.prog = append(z.dst.prog, op)
 		return i + 1, v - z.radius, v + z.radius

@@ -28,6 +28,7 @@ type pruner struct {
 	at       vec.P
 	half     float64
 	fine     bool
+	lone     []lone // faces that took the place of blends
 }
 
 // Prune makes dst what is left of l in the cube of half edge h about c when
@@ -106,11 +107,16 @@ func (z *pruner) node(i int32) (next int32, s Sign) {
 	kept := int32(0)
 	for next = i + headLen; n > 0; n-- {
 		var t Sign
+		at := len(d.prog)
 		if next, t = z.node(next); t == win {
 			d.prog = d.prog[:start]
 			return end, win
 		} else if t == Mixed {
 			kept++
+			if len(z.lone) > 0 && z.twice(start+headLen, at) {
+				d.prog = d.prog[:at]
+				kept--
+			}
 		}
 	}
 	switch kept {
@@ -140,6 +146,11 @@ func (z *pruner) leaf(w int32) Sign {
 	s := &z.src.code.surf[lf.surf]
 	if s.kind >= wall && s.kind <= wire && !lf.run {
 		return z.shape(w, lf, s)
+	}
+	if s.kind == blended {
+		if k := s.pair.apart(z.at, z.half, s.a); k >= 0 {
+			return z.alone(s.pair.words[k] ^ w&1)
+		}
 	}
 	if t := sided(s.value(z.at, lf), float64(s.reach*z.half)+pruneSlack, w); t != Mixed {
 		return t
@@ -194,6 +205,11 @@ func (z *pruner) shape(w int32, lf *leaf, s *surface) Sign {
 		q, t = s.flat(z.at)
 		d = part.Dist(q)
 		v, _, _ = s.edge.at(d, t)
+	case leaning:
+		var t float64
+		q, t = s.flat(z.at)
+		d = part.Dist(q)
+		v = float64(d*s.b) + float64(t*s.a)
 	case revolve:
 		a, t := s.across(z.at)
 		q = vec.P2{X: a.Len(), Y: t}
@@ -244,8 +260,8 @@ func (z *pruner) runs(w int32, lf *leaf, part outline.Part, q vec.P2) Sign {
 		z.dst.prog = append(z.dst.prog, z.add(leaf{lf.surf, lf.tag, true, list}, w&1))
 		return Mixed
 	}
-	isWire := z.src.code.surf[lf.surf].kind == wire
-	runs, op := split(part, isWire, &z.dst.spans)
+	s := &z.src.code.surf[lf.surf]
+	runs, op := split(part, s.kind == wire, s.softCorner(), &z.dst.spans)
 	if op == 0 { // no single operation joins them
 		z.dst.prog = append(z.dst.prog, z.add(leaf{surf: lf.surf, tag: lf.tag, spans: list}, w&1))
 		return Mixed
@@ -265,17 +281,25 @@ func (z *pruner) runs(w int32, lf *leaf, part outline.Part, q vec.P2) Sign {
 }
 
 // split sorts the spans of a part into smooth runs, kept in spans, and returns
-// the one operation that joins them, 0 where there is none.
-func split(part outline.Part, isWire bool, spans *[]int32) (runs [][]int32, op int32) {
+// the one operation that joins them, 0 where there is none. Corners of the kind
+// soft count as smooth.
+func split(part outline.Part, isWire bool, soft outline.Corner, spans *[]int32) (runs [][]int32, op int32) {
 	list := part.List()
 	n := len(list)
 	next := make([]int, n) // the span that follows, -1 for none
 	has := make([]bool, n) // a span goes before
 	corner := make([]outline.Corner, n)
+	join := func(i, j int) (outline.Corner, bool) {
+		c, ok := part.Join(list[i], list[j])
+		if c == soft {
+			c = outline.Smooth
+		}
+		return c, ok
+	}
 	for i := range next {
 		next[i] = -1
 		for _, j := range [2]int{(i + 1) % n, 0} {
-			if c, ok := part.Join(list[i], list[j]); ok && !has[j] {
+			if c, ok := join(i, j); ok && !has[j] {
 				next[i], corner[i], has[j] = j, c, true
 				break
 			}
@@ -284,7 +308,7 @@ func split(part outline.Part, isWire bool, spans *[]int32) (runs [][]int32, op i
 			continue
 		}
 		for j := range list { // where a loop closes in the middle of the list
-			if c, ok := part.Join(list[i], list[j]); ok && !has[j] {
+			if c, ok := join(i, j); ok && !has[j] {
 				next[i], corner[i], has[j] = j, c, true
 				break
 			}
