@@ -3,7 +3,6 @@ package contour
 import (
 	"context"
 	"errors"
-	"math"
 	"math/bits"
 
 	"waxwright/geom/mesh"
@@ -30,7 +29,6 @@ type joiner struct {
 
 	suspects []uint32 // triangles that may be bad
 	check    bool     // only mark the block when its triangles deviate
-	flat     bool     // they can not: all is one plane
 	err      error
 }
 
@@ -99,7 +97,14 @@ func (m *mesher) join(ctx context.Context) (*mesh.Mesh, []uint8, []uint32, error
 	err := m.parallel(ctx, len(js), func(_ *worker, i int) {
 		j := &js[i]
 		j.m = m
-		for _, b := range m.blocks[i*chunk : min((i+1)*chunk, len(m.blocks))] {
+		blocks := m.blocks[i*chunk : min((i+1)*chunk, len(m.blocks))]
+		cells := 0
+		for _, b := range blocks {
+			cells += len(b.cells)
+		}
+		j.tris = make([][3]uint32, 0, int(trianglesPerCell*float64(cells)))
+		j.tags = make([]uint32, 0, int(trianglesPerCell*float64(cells)))
+		for _, b := range blocks {
 			j.block(b)
 		}
 	})
@@ -132,6 +137,9 @@ func (m *mesher) join(ctx context.Context) (*mesh.Mesh, []uint8, []uint32, error
 	}
 	return out, class, suspects, nil
 }
+
+// trianglesPerCell is how many triangles a cell makes, and a little.
+const trianglesPerCell = 2.2
 
 // block makes the polygons of the edges that b owns.
 func (j *joiner) block(b *block) {
@@ -232,6 +240,9 @@ func (j *joiner) border(d int, at [3]int, inside bool) {
 			break
 		}
 	}
+	if j.plain(d, &cells, inside) {
+		return
+	}
 	var id [4]uint32
 	var vs [4]*vertex
 	var level [4]uint8
@@ -265,7 +276,7 @@ func (j *joiner) border(d int, at [3]int, inside bool) {
 			id[1], id[2] = id[2], id[1]
 			vs[1], vs[2] = vs[2], vs[1]
 		}
-		j.triangle(d, inside, id[:3], vs[:3], owner(vs[:3]))
+		j.triangle(d, inside, [3]uint32{id[0], id[1], id[2]}, vs[0], vs[1], vs[2], owner(vs[:3]))
 		return
 	}
 	if !inside {
@@ -277,6 +288,32 @@ func (j *joiner) border(d int, at [3]int, inside bool) {
 		level[i] = j.b.level - level[i] // 1 for a coarser cell
 	}
 	j.quad(d, inside, id, vs, level)
+}
+
+// plain makes the polygon of an edge whose four cells are regular, of one size,
+// and have no face with two arcs; else it reports false.
+func (j *joiner) plain(d int, cells *[4]spot, inside bool) bool {
+	var id [4]uint32
+	var vs [4]*vertex
+	for i := range cells {
+		s := &cells[i]
+		if s.b.level != j.b.level || s.b.trans != nil {
+			return false
+		}
+		cell := &s.b.cells[s.b.find(s.x, s.y, s.z)]
+		p := &patterns[cell.inside]
+		if p.ambiguous != 0 {
+			return false
+		}
+		k := uint32(cell.vert) + uint32(p.loop[d*4+quadrants[i].e])
+		id[i], vs[i] = s.b.base+k, &s.b.verts[k]
+	}
+	if !inside {
+		id[1], id[3] = id[3], id[1]
+		vs[1], vs[3] = vs[3], vs[1]
+	}
+	j.quad(d, inside, id, vs, [4]uint8{})
+	return true
 }
 
 // find returns the leaf cell at c, which may lie one step outside the block in
@@ -367,115 +404,4 @@ func (j *joiner) loop(s spot, e edgeRef) int {
 	c := s.b.cells[s.b.find(s.x, s.y, s.z)]
 	u, v := rel[(e.axis+1)%3]>>1, rel[(e.axis+2)%3]>>1
 	return int(c.vert) + int(patterns[c.inside].loop[e.axis*4+u+2*v])
-}
-
-// owner returns the tag of a polygon: that of a vertex on one face, since its
-// face is the polygon's.
-func owner(vs []*vertex) uint32 {
-	for _, v := range vs {
-		if v.class == smooth {
-			return v.tag
-		}
-	}
-	return vs[0].tag
-}
-
-// quad makes two triangles. Its diagonal joins two features where only one
-// does, else it is the shorter; but it never joins two cells that are coarser
-// than the edge (the same two may lie round another part of it, too).
-func (j *joiner) quad(d int, inside bool, id [4]uint32, v [4]*vertex, coarser [4]uint8) {
-	first := 0
-	switch {
-	case coarser[0]&coarser[2] != 0:
-		first = 1
-	case coarser[1]&coarser[3] != 0:
-	default:
-		first = diagonal(v)
-	}
-	tag := owner(v[:])
-	a, b, c, e := first, first+1, (first+2)%4, (first+3)%4
-	j.triangle(d, inside, []uint32{id[a], id[b], id[c]}, []*vertex{v[a], v[b], v[c]}, tag)
-	j.triangle(d, inside, []uint32{id[a], id[c], id[e]}, []*vertex{v[a], v[c], v[e]}, tag)
-}
-
-// triangle adds one, and lists it when it may be bad: the surface crosses the
-// edge along axis d outwards, so no good triangle on a plane faces the other
-// way.
-func (j *joiner) triangle(d int, inside bool, id []uint32, v []*vertex, tag uint32) {
-	a, b, c := v[0].at, v[1].at, v[2].at
-	if j.check {
-		j.deviation(a, b, c)
-		return
-	}
-	n := b.Sub(a).Cross(c.Sub(a))
-	out := [3]float64{n.X, n.Y, n.Z}[d]
-	if !inside {
-		out = -out
-	}
-	if out <= suspect*n.Len() || roundness(a, b, c) < sliver {
-		j.suspects = append(j.suspects, uint32(len(j.tris)))
-	}
-	j.tris = append(j.tris, [3]uint32{id[0], id[1], id[2]})
-	j.tags = append(j.tags, tag)
-}
-
-// deviation marks the block in hand when the middle of a triangle or of an edge
-// is too far from the surface.
-func (j *joiner) deviation(p, q, r vec.P) {
-	if j.b.deviant || j.flat {
-		return
-	}
-	tol := j.m.opt.Tol * deviantShare
-	for _, c := range [4]vec.P{p.Add(q).Add(r).Mul(1.0 / 3), p.Lerp(q, 0.5), q.Lerp(r, 0.5), r.Lerp(p, 0.5)} {
-		if d, _ := j.b.local.At(c); math.Abs(d) > tol {
-			j.b.deviant = true
-		}
-	}
-}
-
-// deviantShare is the share of the tolerance that a triangle of the first mesh
-// may be off. What is off more is refined.
-const deviantShare = 1.0
-
-// diagonal returns 0 for the diagonal from vertex 0 to 2, 1 for 1 to 3. One
-// that makes a sliver loses (three vertices along a crease); else one that
-// joins two features wins; else the shorter.
-func diagonal(v [4]*vertex) int {
-	q0 := min(roundness(v[0].at, v[1].at, v[2].at), roundness(v[0].at, v[2].at, v[3].at))
-	q1 := min(roundness(v[1].at, v[2].at, v[3].at), roundness(v[1].at, v[3].at, v[0].at))
-	if min(q0, q1) < sliver && max(q0, q1) > 2*min(q0, q1) {
-		if q1 > q0 {
-			return 1
-		}
-		return 0
-	}
-	f02, f13 := v[0].class > 0 && v[2].class > 0, v[1].class > 0 && v[3].class > 0
-	if f02 != f13 {
-		if f13 {
-			return 1
-		}
-		return 0
-	}
-	if v[1].at.Sub(v[3].at).Len2() < v[0].at.Sub(v[2].at).Len2() {
-		return 1
-	}
-	return 0
-}
-
-// suspect is the cosine between a triangle's normal and the way out of its
-// edge below which it may face the wrong way.
-const suspect = 0.15
-
-// sliver is the roundness below which a triangle is one.
-const sliver = 0.05
-
-// roundness returns twice a triangle's area over the square of its longest
-// edge: height over longest edge.
-func roundness(a, b, c vec.P) float64 {
-	u, v, w := b.Sub(a), c.Sub(a), c.Sub(b)
-	l := max(u.Len2(), v.Len2(), w.Len2())
-	if l == 0 {
-		return 0
-	}
-	return u.Cross(v).Len() / l
 }

@@ -282,12 +282,11 @@ func (m *mesher) check(ctx context.Context, blocks []*block) error {
 	var mu sync.Mutex
 	var fault error
 	err := m.parallelBlocks(ctx, blocks, func(w *worker, b *block) {
-		if int(b.level) >= m.top {
+		if int(b.level) >= m.top || b.flat() {
 			return
 		}
 		j := &w.joiner
 		j.m, j.check, j.err = m, true, nil
-		j.flat = b.flat()
 		j.block(b)
 		j.tris, j.tags, j.special = j.tris[:0], j.tags[:0], j.special[:0]
 		if j.err != nil {

@@ -25,23 +25,22 @@ const mostTidy = 4
 
 // tidier cures the bad triangles of a mesh.
 type tidier struct {
-	m      *mesher
-	out    *mesh.Mesh
-	class  []uint8
-	start  []uint32            // of each vertex's triangles in fan
-	fan    []uint32            // triangles by vertex, as joined
-	change map[uint32][]uint32 // fans that are not as joined
-	dead   map[uint32]bool
-	field  sounder
+	m     *mesher
+	out   *mesh.Mesh
+	class []uint8
+	near  []bool              // vertices whose triangles are known
+	fan   map[uint32][]uint32 // their triangles
+	dead  map[uint32]bool
+	field sounder
 }
 
 // tidy cures the triangles listed and those that turn bad with them, and takes
 // out vertices without a triangle.
 func (m *mesher) tidy(out *mesh.Mesh, class []uint8, listed []uint32) []uint8 {
-	t := &tidier{m: m, out: out, class: class, change: map[uint32][]uint32{}, dead: map[uint32]bool{}, field: sounder{m: m}}
+	t := &tidier{m: m, out: out, class: class, fan: map[uint32][]uint32{}, dead: map[uint32]bool{}, field: sounder{m: m}}
 	todo := slices.DeleteFunc(listed, func(i uint32) bool { return !t.bad(out.T[i]) })
 	if len(todo) > 0 {
-		t.index()
+		t.index(todo)
 		for range mostTidy {
 			var left []uint32
 			for len(todo) > 0 {
@@ -65,34 +64,42 @@ func (m *mesher) tidy(out *mesh.Mesh, class []uint8, listed []uint32) []uint8 {
 	return t.compact()
 }
 
-// index lists the triangles of each vertex.
-func (t *tidier) index() {
-	t.start = make([]uint32, len(t.out.V)+1)
-	for _, tr := range t.out.T {
-		for _, v := range tr {
-			t.start[v+1]++
+// tidyRings is how far from a bad triangle the mesh may change, in edges.
+const tidyRings = 3
+
+// index lists the triangles of each vertex near the bad triangles.
+func (t *tidier) index(bad []uint32) {
+	t.near = make([]bool, len(t.out.V))
+	for _, i := range bad {
+		for _, v := range t.out.T[i] {
+			t.near[v] = true
 		}
 	}
-	for v := range t.out.V {
-		t.start[v+1] += t.start[v]
+	var ring []uint32
+	for range tidyRings {
+		ring = ring[:0]
+		for i, tr := range t.out.T {
+			if n := t.near; (n[tr[0]] || n[tr[1]] || n[tr[2]]) && !(n[tr[0]] && n[tr[1]] && n[tr[2]]) {
+				ring = append(ring, uint32(i))
+			}
+		}
+		for _, i := range ring {
+			for _, v := range t.out.T[i] {
+				t.near[v] = true
+			}
+		}
 	}
-	t.fan = make([]uint32, len(t.out.T)*3)
-	fill := slices.Clone(t.start)
 	for i, tr := range t.out.T {
 		for _, v := range tr {
-			t.fan[fill[v]] = uint32(i)
-			fill[v]++
+			if t.near[v] {
+				t.fan[v] = append(t.fan[v], uint32(i))
+			}
 		}
 	}
 }
 
-// around returns the triangles of a vertex.
-func (t *tidier) around(v uint32) []uint32 {
-	if f, ok := t.change[v]; ok {
-		return f
-	}
-	return t.fan[t.start[v]:t.start[v+1]]
-}
+// around returns the triangles of a vertex near a bad triangle.
+func (t *tidier) around(v uint32) []uint32 { return t.fan[v] }
 
 // holds reports whether p lies in block k.
 func (g *grid) holds(k key, p vec.P) bool {
@@ -232,7 +239,7 @@ func (t *tidier) round(tr [3]uint32) float64 {
 // tryTurn says what turning the edge u, v would do.
 func (t *tidier) tryTurn(u, v uint32) cure {
 	tri, apex, ok := t.sides(u, v)
-	if !ok || t.joined(apex[0], apex[1]) {
+	if !ok || !t.near[apex[0]] || !t.near[apex[1]] || t.joined(apex[0], apex[1]) {
 		return cure{}
 	}
 	a, b := [3]uint32{apex[0], u, apex[1]}, [3]uint32{apex[1], v, apex[0]}
@@ -295,9 +302,12 @@ func moved(tr [3]uint32, u, v uint32) [3]uint32 {
 // linked reports whether the only neighbours that u and v share are the two
 // apexes of their edge.
 func (t *tidier) linked(u, v uint32, apex [2]uint32) bool {
+	if !t.near[u] || !t.near[v] || !t.near[apex[0]] || !t.near[apex[1]] {
+		return false
+	}
 	for _, i := range t.around(u) {
 		for _, w := range t.out.T[i] {
-			if w != u && w != v && w != apex[0] && w != apex[1] && t.joined(w, v) {
+			if w != u && w != v && w != apex[0] && w != apex[1] && t.joined(v, w) {
 				return false
 			}
 		}
@@ -335,26 +345,21 @@ func (t *tidier) collapse(u, v uint32) []uint32 {
 			}
 		}
 	}
-	t.change[u] = nil
+	t.fan[u] = nil
 	return fresh
 }
 
-// own returns a vertex's fan as a list that may be changed.
-func (t *tidier) own(v uint32) []uint32 {
-	if f, ok := t.change[v]; ok {
-		return f
+// with and without change the fans of vertices that have one.
+func (t *tidier) with(v, i uint32) {
+	if t.near[v] {
+		t.fan[v] = append(t.fan[v], i)
 	}
-	return slices.Clone(t.around(v))
 }
 
-func (t *tidier) with(v, i uint32) { t.change[v] = append(t.own(v), i) }
-
 func (t *tidier) without(v, i uint32) {
-	f := t.own(v)
-	if k := slices.Index(f, i); k >= 0 {
-		f = slices.Delete(f, k, k+1)
+	if k := slices.Index(t.fan[v], i); k >= 0 {
+		t.fan[v] = slices.Delete(t.fan[v], k, k+1)
 	}
-	t.change[v] = f
 }
 
 // compact takes out dead triangles and vertices without a triangle.
