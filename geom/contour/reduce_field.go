@@ -147,18 +147,22 @@ const (
 	onto = 0.02
 )
 
-// off returns the distance from p to the surface, or any larger number than
-// limit if it is larger. The field's value d is a bound. If a step of d
-// against the slope ends on the surface, the distance is no larger; else the
-// faces that meet there disagree, and p is projected.
-func (f *sampler) off(p vec.P, limit float64) float64 {
+// off returns the distance from p, on a mesh with the unit normal n there, to
+// the surface, or any larger number than limit if it is larger. The field's
+// value d is a bound. If a step of d against the slope ends on the surface, the
+// distance is no larger; else the faces that meet there disagree, and p is
+// projected. What faces against n is another sheet and does not count.
+func (f *sampler) off(p, n vec.P, limit float64) float64 {
 	l := f.local(p)
-	d, n, _ := l.Slope(p)
+	d, m, _ := l.Slope(p)
 	a := math.Abs(d)
-	if a > limit || a < sure*f.tol {
+	switch {
+	case m.Dot(n) < opposed:
+		return math.Inf(1)
+	case a > limit || a < sure*f.tol:
 		return a
 	}
-	if e, _, _ := l.Slope(p.Sub(n.Mul(d))); math.Abs(e) <= onto*f.tol {
+	if e, _, _ := l.Slope(p.Sub(m.Mul(d))); math.Abs(e) <= onto*f.tol {
 		return a
 	}
 	q, _, _ := l.Nearest(p)
@@ -195,7 +199,7 @@ func (f *sampler) onCrease(m vec.P, n [2]vec.P, tip vec.P, tol float64) bool {
 	b := n[0].Add(n[1]).Unit()
 	sin := n[0].Cross(b).Len() // of half the angle between the normals
 	if sin < 0.04 || b == (vec.P{}) {
-		return f.off(m, tol) <= tol
+		return f.off(m, n[0], tol) <= tol
 	}
 	step := min(1.5/sin, farthestProbe) * f.tol
 	if tip.Sub(m).Dot(n[1]) > 0 { // a concave edge

@@ -75,8 +75,8 @@ func (h *hand) flippable(e int32) bool {
 			return false
 		}
 	}
-	now := h.f.off(P.Lerp(Q, 0.5), math.Inf(1))
-	then := h.f.off(X.Lerp(Y, 0.5), tol)
+	now := h.f.off(P.Lerp(Q, 0.5), a.n, math.Inf(1))
+	then := h.f.off(X.Lerp(Y, 0.5), a.n, tol)
 	fits := then < now-betterFit*r.opt.tol
 	shapely := is > was*betterShape && then <= max(0.5*tol, now)
 	if then > tol || !fits && !shapely {
@@ -93,7 +93,7 @@ func (h *hand) flippable(e int32) bool {
 	h.made = append(h.made[:0], a, b)
 	for i := range h.made {
 		f := &h.made[i]
-		if h.f.off(f.middle, tol) > tol || !h.f.faces(f.middle, f.n, cosTurn) {
+		if h.f.off(f.middle, f.n, tol) > tol || !h.f.faces(f.middle, f.n, cosTurn) {
 			return false
 		}
 	}

@@ -77,12 +77,13 @@ type specimen struct {
 	class []uint8
 	field sdf.Field
 	genus int
+	parts int
 	fold  int // the least factor of triangles that it must lose at 5 um
 }
 
 // specimens are solids meshed by hand in cells of about h.
 func specimens(h float64) []specimen {
-	return []specimen{boxOfCells(h), ball(h), ring(h), can(h), perforated(h, 2, 2)}
+	return []specimen{boxOfCells(h), ball(h), ring(h), can(h), perforated(h, 2, 2), nested(h)}
 }
 
 func boxOfCells(h float64) specimen {
@@ -102,24 +103,48 @@ func boxOfCells(h float64) specimen {
 	class := q.classes(func(p vec.P) []float64 {
 		return []float64{math.Abs(p.X) - half.X, math.Abs(p.Y) - half.Y, math.Abs(p.Z) - half.Z}
 	})
-	return specimen{"box", q.Mesh, class, sdf.Box{Half: half}, 0, len(q.T) / 12}
+	return specimen{"box", q.Mesh, class, sdf.Box{Half: half}, 0, 1, len(q.T) / 12}
 }
 
 func ball(h float64) specimen {
 	const R = 1.5
-	n := max(int(2*R/h), 2)
 	q := &quilt{}
+	q.sphere(R, h, 7)
+	return specimen{"ball", q.Mesh, make([]uint8, len(q.V)), sdf.Sphere{R: R}, 0, 1, 6}
+}
+
+// sphere sews on a cube blown up to a sphere, facing inwards if r is negative.
+func (q *quilt) sphere(r, h float64, tag uint32) {
+	n := max(int(2*math.Abs(r)/h), 2)
 	for axis := range 3 {
 		for _, sign := range [2]float64{1, -1} {
-			q.patch(n, n, 7, func(u, v float64) vec.P {
-				a, b := math.Tan((2*u-1)*math.Pi/4), math.Tan((2*v-1)*math.Pi/4)
-				c := [3]float64{}
-				c[axis], c[(axis+1)%3], c[(axis+2)%3] = sign, a*sign, b
-				return vec.P{X: c[0], Y: c[1], Z: c[2]}.Unit().Mul(R)
+			q.patch(n, n, tag, func(u, v float64) vec.P {
+				return blown(axis, sign, 2*u-1, 2*v-1).Mul(r)
 			})
 		}
 	}
-	return specimen{"ball", q.Mesh, make([]uint8, len(q.V)), sdf.Sphere{R: R}, 0, 6}
+}
+
+// blown returns the direction of a point of the cube's face, evenly spread.
+func blown(axis int, sign, u, v float64) vec.P {
+	a, b := math.Tan(u*math.Pi/4), math.Tan(v*math.Pi/4)
+	c := [3]float64{}
+	c[axis], c[(axis+1)%3], c[(axis+2)%3] = sign, a*sign, b
+	return vec.P{X: c[0], Y: c[1], Z: c[2]}.Unit()
+}
+
+// nested is a ball in a hollow ball, 10 um apart: less than the tolerances
+// that it is reduced to.
+func nested(h float64) specimen {
+	q := &quilt{}
+	q.sphere(1, h, 1)
+	q.sphere(-1.01, h, 2)
+	q.sphere(1.3, h, 2)
+	field := sdf.Union{
+		sdf.Sphere{R: 1},
+		sdf.Difference{From: sdf.Sphere{R: 1.3}, Cut: []sdf.Field{sdf.Sphere{R: 1.01}}},
+	}
+	return specimen{"nested", q.Mesh, make([]uint8, len(q.V)), field, 0, 2, 4}
 }
 
 func ring(h float64) specimen {
@@ -129,7 +154,7 @@ func ring(h float64) specimen {
 		s, c := math.Sincos(2 * math.Pi * v)
 		return turned(major+minor*c, 2*math.Pi*u, minor*s)
 	})
-	return specimen{"ring", q.Mesh, make([]uint8, len(q.V)), sdf.Torus{Major: major, Minor: minor}, 1, 4}
+	return specimen{"ring", q.Mesh, make([]uint8, len(q.V)), sdf.Torus{Major: major, Minor: minor}, 1, 1, 3}
 }
 
 // turned returns the point at distance r from the z axis, angle a, height z.
@@ -141,10 +166,10 @@ func turned(r, a, z float64) vec.P {
 func can(h float64) specimen {
 	const R, H = 1, 3
 	q := &quilt{}
-	n := max(int(2*math.Pi*R/h), 8) / 4 * 4
+	n := max(int(2*math.Pi*R/h), 8) / 8 * 8
 	q.patch(n, int(H/h), 1, func(u, v float64) vec.P { return turned(R, 2*math.Pi*u, H*v) })
 	for _, z := range [2]float64{0, H} {
-		q.patch(n/4*1, n/4, 2, func(u, v float64) vec.P { // a square bent into a disc
+		q.patch(n/4, n/4, 2, func(u, v float64) vec.P { // a square bent into a disc
 			if z == 0 {
 				u, v = v, u
 			}
@@ -170,7 +195,7 @@ func can(h float64) specimen {
 	class := q.classes(func(p vec.P) []float64 {
 		return []float64{p.XY().Len() - R, p.Z, p.Z - H}
 	})
-	return specimen{"can", q.Mesh, class, sdf.Cylinder{R: R, Z0: 0, Z1: H}, 0, 12}
+	return specimen{"can", q.Mesh, class, sdf.Cylinder{R: R, Z0: 0, Z1: H}, 0, 1, 12}
 }
 
 // perforated is a plate of nx by ny tiles, each with a hole.
@@ -218,5 +243,5 @@ func perforated(h float64, nx, ny int) specimen {
 		}
 		return d
 	})
-	return specimen{"perforated", q.Mesh, class, field, nx * ny, 20}
+	return specimen{"perforated", q.Mesh, class, field, nx * ny, 1, 20}
 }

@@ -70,15 +70,12 @@ func (h *hand) stands(k int) bool {
 	}
 	for i := range h.made {
 		f := &h.made[i]
-		if h.f.off(f.middle, tol) > tol || !h.f.faces(f.middle, f.n, cosTurn) {
+		if h.f.off(f.middle, f.n, tol) > tol || !h.f.faces(f.middle, f.n, cosTurn) {
 			return false
 		}
 	}
-	for j := range h.n {
-		if d := j - k; d == 0 || d == 1 || d == -1 || d == h.n-1 || d == 1-h.n {
-			continue
-		}
-		if h.f.off(to.Lerp(h.pos[j], 0.5), tol) > tol {
+	for i := range h.made { // each new edge is the first side of one triangle
+		if f := &h.made[i]; f.v[1] != h.ring[(k+1)%h.n] && h.f.off(f.p[0].Lerp(f.p[1], 0.5), f.n, tol) > tol {
 			return false
 		}
 	}
