@@ -5,8 +5,10 @@ import (
 	"sync"
 
 	"waxwright/geom/contour"
+	"waxwright/geom/mend"
 	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
 )
 
 // Cache keeps the meshes of fields that were made before, by the digest of the
@@ -49,6 +51,14 @@ func (k *Cache) mesh(ctx context.Context, code *sdf.Code, o contour.Options) (ma
 	if err != nil {
 		return made{}, err
 	}
+	stray, err := mend.Mend(ctx, m, func(p vec.P) float64 {
+		q, _, _ := code.Nearest(p)
+		return q.Sub(p).Len()
+	}, o.Workers)
+	if err != nil {
+		return made{}, err
+	}
+	r.Reached = max(r.Reached, stray)
 	k.keep(key, made{m, r})
 	return made{m, r}, nil
 }
