@@ -143,6 +143,13 @@ func (c *checker) known(n *nameExpr, d *Desc, form string) bool {
 	})
 }
 
+// always says whether a word of a form is a number that has a value even where
+// nobody gives it: formulas of a tie may read it.
+func always(d *Desc, form, word string) bool {
+	w := d.find(form, word)
+	return w != nil && w.typ == typeNumber && w.defaultIn(form) != ""
+}
+
 // tie checks the members and formulas of a tie in one form.
 func (c *checker) tie(in string, d *Desc, t *Tie, form string) {
 	for _, s := range t.solve {
@@ -165,8 +172,8 @@ func (c *checker) tie(in string, d *Desc, t *Tie, form string) {
 			continue
 		}
 		names(e, func(n *nameExpr) {
-			if n.path[0] == s.Word || len(n.path) == 1 && constants[n.path[0]] == 0 && !t.has(n.path[0]) {
-				c.say("%s: the formula for %s has %s, which is not another member of its tie", in, s.Word, n)
+			if n.path[0] == s.Word || len(n.path) == 1 && constants[n.path[0]] == 0 && !t.has(n.path[0]) && !always(d, form, n.path[0]) {
+				c.say("%s: the formula for %s has %s, which is not another member of its tie, nor a number with a default", in, s.Word, n)
 			}
 		})
 	}

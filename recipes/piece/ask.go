@@ -19,8 +19,24 @@ func (b *Plate) Middle() vec.P2 { return b.middle }
 // Outline is the opening's edge; empty for openings under stones.
 func (b *Opening) Outline() outline.Outline { return b.edge }
 
-// Stone is one stone of the group in its own frame.
+// Stone is the stone that the group is called by, in its own frame: what
+// pictures show and scales weigh. Of a lot that is measured it is the middle.
 func (b *Stones) Stone() stone.Cut { return b.cut }
+
+// Worst is the largest and deepest of the lot, for which gaps, seats, bezels
+// and galleries are made.
+func (b *Stones) Worst() stone.Cut { return b.worst }
+
+// Largest is the size of the largest of the lot, mm.
+func (b *Stones) Largest() float64 { return b.large }
+
+// Smallest is the size of the smallest of the lot, mm: what covers and holds
+// has to reach it.
+func (b *Stones) Smallest() float64 { return b.least }
+
+// Deepest is how far the deepest culet of the lot lies under the girdle's
+// underside, mm.
+func (b *Stones) Deepest() float64 { return b.worst.Deep() }
 
 // Places are where the stones sit, numbered from 1.
 func (b *Stones) Places() []vec.Place { return b.places }
@@ -28,7 +44,7 @@ func (b *Stones) Places() []vec.Place { return b.places }
 // Axes are where the prongs stand.
 func (b *Prongs) Axes() []vec.P2 { return b.axes }
 
-// Tip is the z of the prongs' tips.
+// Tip is the z of the prongs' tips to set, before they grow.
 func (b *Prongs) Tip() float64 { return b.tip }
 
 // Back is the z of the back of the gallery's rim.

@@ -19,17 +19,30 @@ type maker struct {
 	lumps  []*lump
 	byRoot map[string]int // address of a root body -> index of its lump
 	faults lang.Diags
+	grow   float64 // of polished outsides, mm
 }
 
-// Read reads a recipe and compiles it. It returns a Piece and no faults, or no
-// Piece and at least one fault. set overrides dials by name; name is what
-// diagnostics call the file.
+// Options for ReadFor.
+type Options struct {
+	Set map[string]string // overrides dials by name
+	For For
+}
+
+// Read reads a recipe and compiles it for casting. It returns a Piece and no
+// faults, or no Piece and at least one fault. set overrides dials by name; name
+// is what diagnostics call the file.
 func Read(src []byte, name string, set map[string]string) (*Piece, lang.Diags) {
-	file, diags := lang.Read(src, name, Kinds(), lang.Options{Set: set})
+	return ReadFor(src, name, Options{Set: set})
+}
+
+// ReadFor is Read for casting or finished. Both have the same stones, castings,
+// parts and tags, in the same places; only the metal differs.
+func ReadFor(src []byte, name string, o Options) (*Piece, lang.Diags) {
+	file, diags := lang.Read(src, name, Kinds(), lang.Options{Set: o.Set})
 	if diags.Faulty() {
 		return nil, diags
 	}
-	m := &maker{file: file, piece: &Piece{Recipe: file, Digest: file.Digest}, byRoot: map[string]int{}}
+	m := &maker{file: file, piece: &Piece{Recipe: file, Digest: file.Digest, For: o.For}, byRoot: map[string]int{}}
 	m.head()
 	m.roots()
 	for _, b := range file.Order() {
@@ -43,7 +56,7 @@ func Read(src []byte, name string, set map[string]string) (*Piece, lang.Diags) {
 	if m.faults.Faulty() {
 		return nil, append(diags, m.faults...)
 	}
-	return m.piece, diags
+	return m.piece, append(diags, m.faults...)
 }
 
 // head takes over what the piece block says.
@@ -57,6 +70,14 @@ func (m *maker) head() {
 		m.piece.Pair = Same
 	case "mirrored":
 		m.piece.Pair = Mirrored
+	}
+	m.piece.Finish, _ = stock.FinishNamed(h.Finish)
+	m.piece.Scale = 1
+	if m.piece.For == ForCasting {
+		house, _ := stock.HouseNamed(h.House)
+		m.grow = house.Growth(m.piece.Finish)
+		m.piece.Grow = m.grow
+		m.piece.Scale = h.Scale.Factor()
 	}
 }
 
@@ -100,18 +121,18 @@ func (m *maker) add(b lang.Block) {
 	case *Prongs:
 		m.prongs(b)
 	case *Gallery:
-		f, err := b.solid().Field()
+		f, err := b.solid(m.grow).Field()
 		if m.ok(b.Address, err) {
 			m.part(GalleryRole, b.Head, b.Behind.Address, 0, f, vec.Shift(b.plate.middle.At(0)), "")
 		}
 	case *Bail:
 		p, _ := lang.Find[*Plate](m.file, b.On.Address)
-		f, err := b.ring().Field()
+		f, err := grown(b.ring(), m.grow).Field()
 		if m.ok(b.Address, err) {
 			m.part(BailRole, b.Head, b.On.Address, 0, f, b.place(p), "")
 		}
 	case *Link:
-		f, err := b.ring().Field()
+		f, err := grown(b.ring(), m.grow).Field()
 		if m.ok(b.Address, err) {
 			m.part(LinkRole, b.Head, b.Address, 0, f, vec.Here, "")
 		}
@@ -154,7 +175,7 @@ func (m *maker) sheet(root string) *part {
 }
 
 func (m *maker) plate(b *Plate) {
-	f, err := plate.Plate{Outline: b.edge, Thickness: b.Thickness, Round: b.Edge}.Field()
+	f, err := b.sheet(m.grow)
 	if !m.ok(b.Address, err) {
 		return
 	}
@@ -180,7 +201,7 @@ func (m *maker) opening(b *Opening) {
 	}
 	for _, r := range b.Under {
 		g, _ := lang.Find[*Stones](m.file, r.Address)
-		hole, err := g.cut.Girdle().Offset(-bearing(b.Bearing, g.Size))
+		hole, err := g.small.Girdle().Offset(-bearing(b.Bearing, g.Size))
 		if err == nil && hole.Empty() {
 			err = fmt.Errorf("the bearing leaves no hole under a stone of %g mm", g.Size)
 		}
@@ -191,54 +212,6 @@ func (m *maker) opening(b *Opening) {
 		for _, at := range g.places {
 			p.cuts = append(p.cuts, plate.Through(hole.Moved(at.O.XY()), in.Thickness))
 		}
-	}
-}
-
-// seats makes room for the stones of g in the casting of root, once.
-func (m *maker) seats(g *Stones, root string, holder string) {
-	l := m.lumps[m.byRoot[root]]
-	for _, s := range l.stones {
-		if s.Group == g.Address {
-			return
-		}
-	}
-	for i, other := range m.lumps {
-		for _, s := range other.stones {
-			if s.Group == g.Address && i != m.byRoot[root] {
-				m.fault(holder, "holds", g.Address+" are held by two castings, "+other.root+" and "+root, "hold them in one")
-				return
-			}
-		}
-	}
-	for i, at := range g.places {
-		l.stones = append(l.stones, Stone{Group: g.Address, N: i + 1, Cut: g.cut, Gem: g.gem, Place: at})
-		l.seats = append(l.seats, seat{of: g.Address, cut: sdf.At(g.cut.Seat(0), at)})
-	}
-}
-
-func (m *maker) bezel(b *Bezel) {
-	g, _ := lang.Find[*Stones](m.file, b.Holds.Address)
-	on, _ := lang.Find[*Plate](m.file, b.On.Address)
-	f, err := b.solid(g, g.Lift+0.6*on.Thickness).Field()
-	if !m.ok(b.Address, err) {
-		return
-	}
-	m.seats(g, b.On.Address, b.Address)
-	for i, at := range g.places {
-		m.part(BezelRole, b.Head, b.On.Address, number(i, len(g.places)), f, at, g.Address)
-	}
-}
-
-func (m *maker) prongs(b *Prongs) {
-	g, _ := lang.Find[*Stones](m.file, b.Holds.Address)
-	on, _ := lang.Find[*Plate](m.file, b.On.Address)
-	m.seats(g, b.On.Address, b.Address)
-	f, err := b.solid(-0.6 * on.Thickness).Field()
-	if !m.ok(b.Address, err) {
-		return
-	}
-	for i, axis := range b.axes {
-		m.part(ProngRole, b.Head, b.On.Address, number(i, len(b.axes)), f, vec.Shift(axis.At(0)), g.Address)
 	}
 }
 

@@ -49,6 +49,11 @@ func (b *Link) Derive(s *lang.Scope) {
 // ring is the link about its own middle.
 func (b *Link) ring() finding.Ring { return finding.Ring{Wire: b.Wire, Bore: b.Bore} }
 
+// grown is a ring whose wire has grown all round, about the same circle.
+func grown(r finding.Ring, by float64) finding.Ring {
+	return finding.Ring{Wire: r.Wire + 2*by, Bore: r.Bore - 2*by}
+}
+
 // eyeIn returns the eye that l makes in the plate p at a bearing as worn.
 func (b *Link) eyeIn(p *Plate, worn float64) eye {
 	at := radians(worn - p.Turn)

@@ -53,7 +53,7 @@ func (b *Gallery) Derive(s *lang.Scope) {
 	deep := 0.0
 	for _, r := range b.Clears {
 		g := lang.Get[*Stones](s, r)
-		deep = max(deep, g.cut.Deep()-g.Lift)
+		deep = max(deep, g.Deepest()-g.Lift)
 	}
 	behind := deep - b.plate.Thickness // of the culet behind the plate
 	if b.Bars > 0 {
@@ -64,14 +64,14 @@ func (b *Gallery) Derive(s *lang.Scope) {
 }
 
 // solid is the gallery in the design's frame, before it is moved to the
-// plate's middle.
-func (b *Gallery) solid() gallery.Gallery {
+// plate's middle; grow is how much the outside of its wall has grown.
+func (b *Gallery) solid(grow float64) gallery.Gallery {
 	return gallery.Gallery{
 		Outline:   b.plate.edge.Moved(b.plate.middle.Neg()),
 		Back:      b.back,
 		Depth:     b.depth,
-		Inset:     b.Inset,
-		Rim:       b.Rim,
+		Inset:     b.Inset - grow,
+		Rim:       b.Rim + grow,
 		Thickness: b.Thickness,
 		Windows:   b.Windows,
 		Pillar:    b.Pillar,

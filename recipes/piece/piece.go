@@ -6,6 +6,8 @@
 package piece
 
 import (
+	"fmt"
+
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 	"waxwright/recipes/lang"
@@ -20,6 +22,10 @@ type Piece struct {
 	Designer string // may be empty
 	Alloy    stock.Alloy
 	Pair     Pair
+	For      For          // the state of the metal
+	Finish   stock.Finish // of the outsides
+	Grow     float64      // by how much polished outsides stand proud for it, mm; 0 when finished
+	Scale    float64      // by how much files are to be larger than the castings; 1: not scaled
 	Castings []Casting
 	Owners   []Owner    // the owner of the tag t is Owners[t-1]
 	Digest   [32]byte   // of the recipe with its dials as they stand
@@ -38,6 +44,40 @@ const (
 
 // String returns "single", "same" or "mirrored".
 func (p Pair) String() string { return [...]string{"single", "same", "mirrored"}[p] }
+
+// For says what the metal is for, and so its state.
+type For uint8
+
+// What a piece is compiled for.
+const (
+	// ForCasting: prongs straight and bezels open, to set; polished outsides
+	// grown by what the finish takes off; files scaled as the recipe asks.
+	ForCasting For = iota
+	// Finished: set, at the sizes of the recipe, never scaled.
+	Finished
+)
+
+// String returns "casting" or "finished".
+func (f For) String() string { return [...]string{"casting", "finished"}[f] }
+
+// State says in words how the metal is.
+func (p *Piece) State() string {
+	if p.For == Finished {
+		return "finished: set, not for casting"
+	}
+	if p.Grow == 0 {
+		return "for casting, to set, no growth for the finish"
+	}
+	return fmt.Sprintf("for casting, to set, polished outsides grown by %.3f mm", p.Grow)
+}
+
+// Scaling says in words whether files are larger than the castings.
+func (p *Piece) Scaling() string {
+	if p.Scale == 1 {
+		return "not scaled"
+	}
+	return fmt.Sprintf("scaled x%.3f, do not scale again", p.Scale)
+}
 
 // Casting is what comes out of the flask in one lump.
 type Casting struct {

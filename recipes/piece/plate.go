@@ -1,7 +1,10 @@
 package piece
 
 import (
+	"fmt"
+
 	"waxwright/geom/outline"
+	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 	"waxwright/recipes/lang"
 	"waxwright/solids/plate"
@@ -76,6 +79,27 @@ func (b *Plate) Derive(s *lang.Scope) {
 	if b.Rays != nil {
 		b.Rays.derive(s, b)
 	}
+}
+
+// sheet is the metal without openings; its outline and its face have grown. The
+// back, where posts and galleries stand, stays.
+func (b *Plate) sheet(grow float64) (sdf.Field, error) {
+	p := plate.Plate{Outline: b.edge, Thickness: b.Thickness + grow, Round: b.Edge}
+	if grow == 0 {
+		return p.Field()
+	}
+	var err error
+	if p.Outline, err = b.edge.Offset(grow); err != nil {
+		return nil, fmt.Errorf("outline grown by %g: %w", grow, err)
+	}
+	if p.Round > 0 {
+		p.Round += grow
+	}
+	f, err := p.Field()
+	if err != nil {
+		return nil, err
+	}
+	return sdf.At(f, vec.Shift(vec.P{Z: grow})), nil
 }
 
 // Rays are the grooves of a plate.

@@ -36,19 +36,20 @@ func (b *Bezel) Describe(d *lang.Desc) {
 // Derive checks that the stones have room.
 func (b *Bezel) Derive(s *lang.Scope) {
 	g := lang.Get[*Stones](s, b.Holds)
-	s.Give("outside", g.Size+2*(b.Clearance+b.Wall), "size + 2 (clearance + wall)")
+	s.Give("outside", g.Largest()+2*(b.Clearance+b.Wall), "largest + 2 (clearance + wall)")
 }
 
-// solid is the bezel round one stone of g, in the frame of that stone; foot is
-// how deep it reaches below the girdle.
-func (b *Bezel) solid(g *Stones, foot float64) setting.Bezel {
+// solid is the bezel round one stone of g, in the frame of that stone: wide
+// enough for the largest, its ledge under the smallest. foot is how deep it
+// reaches below the girdle, grow how much its outside has grown.
+func (b *Bezel) solid(g *Stones, foot, grow float64) setting.Bezel {
 	return setting.Bezel{
-		Girdle:    g.cut.Girdle(),
+		Girdle:    g.worst.Girdle(),
 		Clearance: b.Clearance,
-		Wall:      b.Wall,
-		Bearing:   b.Bearing,
+		Wall:      b.Wall + grow,
+		Bearing:   b.Bearing + g.slack(),
 		Foot:      -foot,
-		Lip:       g.cut.GirdleTop() + b.Lip,
+		Lip:       g.worst.GirdleTop() + b.Lip,
 	}
 }
 
@@ -71,7 +72,7 @@ type Prongs struct {
 // Describe says what a prongs block may hold.
 func (b *Prongs) Describe(d *lang.Desc) {
 	d.About("wires with domed tips that reach over the edge of stones",
-		"They are drawn straight and stand over the table, so that the stone can go in.")
+		"For casting they stand straight and over the table, so that the stone can go in; finished, their tips are folded over the crown: 70 % of its height, 40 % of the way to the table (GIA benchmark: 60-80, 30-50).")
 	d.Ref(&b.On, "on", "the plate that they stand on", "plate")
 	d.Ref(&b.Holds, "holds", "the stones", "stones")
 	d.Kind(&b.Where, "where", "between neighbours of a ring, on its inner or outer side, or around each stone",
@@ -79,8 +80,8 @@ func (b *Prongs) Describe(d *lang.Desc) {
 	d.Count(&b.Count, "count", "how many to a stone").In("around").Range(3, 12).Default("4")
 	d.Angle(&b.At, "at", "bearing of a stone's first").In("around").Default("180 / count")
 	d.Length(&b.Wire, "wire", "thickness").Range(0.3, 4)
-	d.Length(&b.Cover, "cover", "how far each reaches over the edge of its stones").Range(0.02, 2).Default("0.25 * wire")
-	d.Length(&b.Over, "over", "height of the tips above the table").Range(-2, 5).Default("0.3")
+	d.Length(&b.Cover, "cover", "how far each reaches over the edge of the smallest of its stones").Range(0.02, 2).Default("0.25 * wire")
+	d.Length(&b.Over, "over", "height of the tips above the table, to set").Range(-2, 5).Default("0.3")
 	d.Gives("reach", "mm", "from the middle to the farthest prong")
 }
 
@@ -91,7 +92,7 @@ func (b *Prongs) Derive(s *lang.Scope) {
 		s.Fault("cover", "the prongs would stand wholly under the stones", "make cover less than wire")
 		return
 	}
-	away := g.Size/2 + b.Wire/2 - b.Cover
+	away := g.Smallest()/2 + b.Wire/2 - b.Cover
 	switch b.Where {
 	case "around":
 		for _, p := range g.places {
@@ -115,7 +116,7 @@ func (b *Prongs) Derive(s *lang.Scope) {
 			b.axes = append(b.axes, g.middle.Add(p))
 		}
 	}
-	b.tip = g.Lift + g.cut.Top() + b.Over
+	b.tip = g.Lift + g.worst.Top() + b.Over
 	far := 0.0
 	for _, a := range b.axes {
 		far = max(far, a.Sub(g.middle).Len())
@@ -123,7 +124,8 @@ func (b *Prongs) Derive(s *lang.Scope) {
 	s.Give("reach", far+b.Wire/2, "the farthest axis + wire / 2")
 }
 
-// solid is one prong about its own axis; foot is the z of its foot.
-func (b *Prongs) solid(foot float64) setting.Prong {
-	return setting.Prong{Wire: b.Wire, Foot: foot, Tip: b.tip}
+// solid is one prong about its own axis; foot is the z of its foot, grow how
+// much its outside has grown.
+func (b *Prongs) solid(foot, grow float64) setting.Prong {
+	return setting.Prong{Wire: b.Wire + 2*grow, Foot: foot, Tip: b.tip + grow}
 }

@@ -12,13 +12,16 @@ import (
 )
 
 // Stones is a group of equal stones and where they sit. Stones are never
-// metal: they reach it only as seats, through what holds them.
+// metal: they reach it only as seats, through what holds them. No two of a lot
+// are the same (see lot.go): all that is derived from a group takes the worst
+// of them, and only pictures and weights the one it is called by.
 type Stones struct {
 	lang.Head
 	Layout string
 	Cut    string
 	Gem    string
 	Size   float64
+	lot
 	Count  int
 	Gap    float64
 	Radius float64
@@ -30,7 +33,6 @@ type Stones struct {
 	Turn, Lean, Lift float64
 	Depth            float64
 
-	cut    stone.Cut
 	gem    stock.Gem
 	middle vec.P2      // of the layout
 	places []vec.Place // from a stone's frame to the design's
@@ -44,18 +46,19 @@ func (b *Stones) Describe(d *lang.Desc) {
 	d.Choice(&b.Cut, "cut", "how they are cut", stone.Names()...).Default(`"round"`)
 	d.Choice(&b.Gem, "gem", "what they are", stock.GemNames()...)
 	d.Length(&b.Size, "size", "across the girdle").In("one", "ring", "points").Range(0.5, 40)
+	b.lot.describe(d)
 	d.Count(&b.Count, "count", "how many").In("ring").Range(3, 400)
-	d.Length(&b.Gap, "gap", "air between neighbours").In("ring").Range(-5, 100).Default("0.2")
+	d.Length(&b.Gap, "gap", "air between neighbours, the largest of the lot").In("ring").Range(-5, 100).Default("0.2")
 	d.Length(&b.Radius, "radius", "from the middle of the ring to the middle of a stone").In("ring").Range(0.5, 200)
 	d.Tie(
-		lang.Solve{Word: "radius", Formula: "(size + gap) / (2 * sin(180 / count))"},
-		lang.Solve{Word: "gap", Formula: "2 * radius * sin(180 / count) - size"},
-		lang.Solve{Word: "size", Formula: "2 * radius * sin(180 / count) - gap"},
-		lang.Solve{Word: "count", Formula: "the most that leave the gap", Func: mostInRing},
+		lang.Solve{Word: "radius", Formula: "(size + tolerance + gap) / (2 * sin(180 / count))"},
+		lang.Solve{Word: "gap", Formula: "2 * radius * sin(180 / count) - size - tolerance"},
+		lang.Solve{Word: "size", Formula: "2 * radius * sin(180 / count) - gap - tolerance"},
+		lang.Solve{Word: "count", Formula: "the most that leave the gap", Func: b.mostInRing},
 	).In("ring")
 	d.Ref(&b.Of, "of", "the ring that they lie in", "stones").In("inside")
-	d.Length(&b.Gap, "gap", "least air to the stones of that ring").In("inside").Range(0, 50).Default("0.2")
-	d.Choice(&b.Snap, "snap", "stock: the next smaller size that is sold", "stock", "none").In("inside").Default(`"none"`)
+	d.Length(&b.Gap, "gap", "least air to the stones of that ring, the largest of both lots").In("inside").Range(0, 50).Default("0.2")
+	d.Choice(&b.Snap, "snap", "stock: the next smaller size that is sold", "stock", "none").Default(`"none"`)
 	d.Lengths(&b.Points, "points", "places from the middle: right, up, right, up ...", 0).In("points").Range(-300, 300)
 	d.Ref(&b.On, "on", "the plate whose middle is theirs", "plate").Optional()
 	b.Spot.describe(d, "one", "ring", "points")
@@ -66,6 +69,10 @@ func (b *Stones) Describe(d *lang.Desc) {
 
 	d.Gives("size", "mm", "across the girdle")
 	d.Gives("radius", "mm", "from the middle of the ring to the middle of a stone")
+	d.Gives("gap", "mm", "air between the largest neighbours")
+	d.Gives("largest", "mm", "across the girdle of the largest of the lot")
+	d.Gives("smallest", "mm", "across the girdle of the smallest of the lot")
+	d.Gives("deepest", "mm", "from the girdle's underside down to the culet, of the deepest of the lot")
 	d.Gives("reach", "mm", "from the middle to the farthest girdle")
 	d.Gives("depth", "%", "total depth as a share of the size")
 	d.Gives("crown", "mm", "from the girdle's underside up to the table, or the top of the dome")
@@ -76,8 +83,8 @@ func (b *Stones) Describe(d *lang.Desc) {
 
 // mostInRing finds the count of a ring from the rest: the most stones that
 // leave at least the gap between neighbours.
-func mostInRing(get func(string) float64) (float64, error) {
-	chord := get("size") + get("gap")
+func (b *Stones) mostInRing(get func(string) float64) (float64, error) {
+	chord := get("size") + b.Tolerance + get("gap")
 	r := get("radius")
 	if !(chord > 0 && chord < 2*r) {
 		return 0, fmt.Errorf("a ring of radius %g has no room for stones %g apart", r, chord)
@@ -98,9 +105,10 @@ func (b *Stones) Derive(s *lang.Scope) {
 	if b.Layout == "inside" && !b.inside(s) {
 		return
 	}
-	var err error
-	if b.cut, err = stone.New(b.Cut, b.Size, b.share()); err != nil {
-		s.Fault("size", err.Error(), "change size or depth")
+	if b.Layout != "inside" && b.Snap == "stock" && !b.snap(s) {
+		return
+	}
+	if !b.lot.derive(s, b) {
 		return
 	}
 	switch b.Layout {
@@ -145,8 +153,8 @@ func (b *Stones) inside(s *lang.Scope) bool {
 		return false
 	}
 	b.middle = ring.middle
-	b.Size = 2 * (ring.Radius - ring.Size/2 - b.Gap)
-	how := "2 (of.radius - of.size / 2 - gap)"
+	b.Size = 2*(ring.Radius-ring.Largest()/2-b.Gap) - b.Tolerance
+	how := "2 (of.radius - of.largest / 2 - gap) - tolerance"
 	if b.Size < 0.5 {
 		s.Fault("gap", fmt.Sprintf("the ring leaves a stone of %.2f mm", b.Size), "make the gap smaller or the ring wider")
 		return false
@@ -161,6 +169,33 @@ func (b *Stones) inside(s *lang.Scope) bool {
 		how += ", the next smaller size that is sold"
 	}
 	s.Give("size", b.Size, how)
+	return true
+}
+
+// snap makes the size the next smaller one that is sold. In a ring the gap
+// stays and the radius follows, but a radius that the recipe gives stays.
+func (b *Stones) snap(s *lang.Scope) bool {
+	size, ok := stock.SizeBelow(b.Cut, b.Size)
+	if !ok {
+		s.Fault("snap", fmt.Sprintf("no stone of %.2f mm or less is sold in this cut", b.Size), `write snap = "none"`)
+		return false
+	}
+	if size == b.Size {
+		return true
+	}
+	b.Size = size
+	s.Give("size", size, "the next smaller size that is sold")
+	if b.Layout != "ring" {
+		return true
+	}
+	half := math.Sin(math.Pi / float64(b.Count))
+	if s.Given("radius") {
+		b.Gap = 2*b.Radius*half - size - b.Tolerance
+		s.Give("gap", b.Gap, "2 radius sin(180 / count) - size - tolerance, for stones that are sold")
+	} else {
+		b.Radius = (size + b.Tolerance + b.Gap) / (2 * half)
+		s.Give("radius", b.Radius, "(size + tolerance + gap) / (2 sin(180 / count)), for stones that are sold")
+	}
 	return true
 }
 
@@ -182,11 +217,13 @@ func (b *Stones) give(s *lang.Scope) {
 		far = max(far, p.O.XY().Sub(b.middle).Len())
 	}
 	if b.Layout == "ring" {
-		s.Give("reach", far+b.Size/2, "radius + size / 2")
+		s.Give("reach", far+b.Largest()/2, "radius + largest / 2")
 	} else {
-		s.Give("reach", far+b.Size/2, "the farthest middle + size / 2")
+		s.Give("reach", far+b.Largest()/2, "the farthest middle + largest / 2")
 	}
-	if b.Depth == 0 {
+	if len(b.Measured) > 0 {
+		s.Give("depth", 100*(b.cut.Top()+b.cut.Deep())/b.across, "as measured")
+	} else if b.Depth == 0 {
 		how := "as the cut usually is"
 		if b.Cut == "round" {
 			how = "as " + b.gem.Family.String() + " stones are usually cut"

@@ -76,6 +76,16 @@ func (p Prong) Set(over ...Held) (sdf.Field, error) {
 	return sdf.Difference{From: metal, Cut: seats}, nil
 }
 
+// Reaches says whether the wire stands under or over the edge of the stone.
+func (p Prong) Reaches(h Held) bool {
+	// far away by any tilt; most stones of a ring are
+	if h.At.O.XY().Sub(p.Axis).Len() > h.Stone.Girdle().Reach(vec.P2{})+h.Stone.Top()+math.Abs(h.At.O.Z)+p.Wire {
+		return false
+	}
+	_, ok := p.fold(h)
+	return ok
+}
+
 // The folded part of a tip is filed slimmer than the wire: to at most slimmest
 // of its radius, and to snug of where the girdle cuts the wire, so that it
 // grows out of the upright wire over the stone and not beside it. The dome over

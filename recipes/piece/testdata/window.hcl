@@ -12,7 +12,7 @@ stones "ring" {
   gem    = "peridot"
   size   = 2
   count  = 16
-  gap    = 0.25
+  gap    = 0.15
   turn   = 11.25
 }
 
@@ -53,6 +53,7 @@ prongs "inner" {
   holds = stones.ring
   where = "inner pockets"
   wire  = 0.7
+  cover = 0.12
 }
 
 prongs "outer" {
@@ -60,6 +61,7 @@ prongs "outer" {
   holds = stones.ring
   where = "outer pockets"
   wire  = 0.7
+  cover = 0.12
 }
 
 bezel "bud" {

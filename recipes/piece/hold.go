@@ -1,0 +1,104 @@
+package piece
+
+import (
+	"fmt"
+
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+	"waxwright/recipes/lang"
+	"waxwright/solids/setting"
+)
+
+// seats makes room for the stones of g in the casting of root, once.
+func (m *maker) seats(g *Stones, root string, holder string) {
+	l := m.lumps[m.byRoot[root]]
+	for _, s := range l.stones {
+		if s.Group == g.Address {
+			return
+		}
+	}
+	for i, other := range m.lumps {
+		for _, s := range other.stones {
+			if s.Group == g.Address && i != m.byRoot[root] {
+				m.fault(holder, "holds", g.Address+" are held by two castings, "+other.root+" and "+root, "hold them in one")
+				return
+			}
+		}
+	}
+	room := m.room(g)
+	for i, at := range g.places {
+		l.stones = append(l.stones, Stone{Group: g.Address, N: i + 1, Cut: g.cut, Gem: g.gem, Place: at})
+		l.seats = append(l.seats, seat{of: g.Address, cut: sdf.At(room, at)})
+	}
+}
+
+// room is what the largest stone of g takes in metal, in its own frame. Growth
+// stays clear of its way in: what grows over the girdle is cut straight up.
+func (m *maker) room(g *Stones) sdf.Field {
+	room := g.worst.Seat(0)
+	if m.grow == 0 {
+		return room
+	}
+	top := g.worst.GirdleTop()
+	return sdf.Union{room, sdf.Prism{Outline: g.worst.Girdle(), Z0: top / 2, Z1: top + m.grow}}
+}
+
+func (m *maker) bezel(b *Bezel) {
+	g, _ := lang.Find[*Stones](m.file, b.Holds.Address)
+	on, _ := lang.Find[*Plate](m.file, b.On.Address)
+	solid := b.solid(g, g.Lift+0.6*on.Thickness, m.grow)
+	f, err := solid.Field()
+	if err == nil && m.piece.For == Finished {
+		f, err = solid.Set(g.cut)
+	}
+	if !m.ok(b.Address, err) {
+		return
+	}
+	m.seats(g, b.On.Address, b.Address)
+	for i, at := range g.places {
+		m.part(BezelRole, b.Head, b.On.Address, number(i, len(g.places)), f, at, g.Address)
+	}
+}
+
+func (m *maker) prongs(b *Prongs) {
+	g, _ := lang.Find[*Stones](m.file, b.Holds.Address)
+	on, _ := lang.Find[*Plate](m.file, b.On.Address)
+	m.seats(g, b.On.Address, b.Address)
+	solid := b.solid(-0.6*on.Thickness, m.grow)
+	straight, err := solid.Field()
+	if !m.ok(b.Address, err) {
+		return
+	}
+	idle := 0
+	for i, axis := range b.axes {
+		at := vec.Shift(axis.At(0))
+		f := straight
+		held := reached(solid, g, at)
+		switch {
+		case len(held) == 0:
+			idle++
+		case m.piece.For == Finished:
+			if f, err = solid.Set(held...); !m.ok(b.Address, err) {
+				return
+			}
+		}
+		m.part(ProngRole, b.Head, b.On.Address, number(i, len(b.axes)), f, at, g.Address)
+	}
+	if idle > 0 {
+		m.faults = append(m.faults, m.file.Remark(lang.Caution, b.Address, "cover",
+			fmt.Sprintf("%d of %d prongs reach over none of %s", idle, len(b.axes), g.Address), "make cover or wire larger, or let the stones lean less"))
+	}
+}
+
+// reached returns the stones of g that a prong at its place reaches, in the
+// prong's frame.
+func reached(p setting.Prong, g *Stones, at vec.Place) []setting.Held {
+	var held []setting.Held
+	for _, place := range g.places {
+		h := setting.Held{Stone: g.cut, At: at.Inverse().After(place)}
+		if p.Reaches(h) {
+			held = append(held, h)
+		}
+	}
+	return held
+}
