@@ -52,21 +52,21 @@ type Casting struct {
 	Handed   bool // the other ear needs its mirror image, not a second one
 	Quantity int  // how many of it the piece needs
 
-	Mesh   *mesh.Mesh      // as laid out flat, the way files hold it
+	Mesh   *mesh.Mesh      // as laid out flat, the way files hold it: scaled as the piece asks
 	Report manifold.Report // on the mesh rounded to float32
-	Worn   []vec.Place     // from the mesh to the piece as worn, perhaps mirrored, one for each of the Quantity
+	Worn   []vec.Place     // from the mesh (see Cast) to the piece as worn, perhaps mirrored, one for each of the Quantity
 	Laid   []vec.Place     // from the mesh to the common build of the 3MF file, one for each
 
 	Reached    float64        // largest deviation from the true surface, mm
 	Unresolved []contour.Spot // places finer than the mesh, in the frame of the mesh
-	Grams      float64        // of one
+	Grams      float64        // of one, cast: not scaled
 }
 
 // File returns the name of the casting's STL file.
-func (m *Model) File(c *Casting) string { return m.Piece.Slug + "-" + c.Name + ".stl" }
+func (m *Model) File(c *Casting) string { return m.Piece.Slug + "-" + c.Name + m.mark() + ".stl" }
 
 // Bundle returns the name of the 3MF file with all castings.
-func (m *Model) Bundle() string { return m.Piece.Slug + ".3mf" }
+func (m *Model) Bundle() string { return m.Piece.Slug + m.mark() + ".3mf" }
 
 // Size returns the edge lengths of the casting's box, mm.
 func (c *Casting) Size() vec.P { return c.Mesh.Bounds().Size() }
@@ -174,12 +174,14 @@ func (m *Model) casting(ctx context.Context, i int, o Options) (Casting, error) 
 	if from.Turn != vec.Here {
 		c.turn(from.Turn)
 	}
+	c.scale(m.Piece.Scale)
 	report(meshShare)
 	c.Report, err = manifold.JudgeCtx(ctx, c.Mesh.Float32().Weld(), manifold.Options{Workers: o.Workers})
 	if err != nil {
 		return Casting{}, err
 	}
-	c.Grams = m.Piece.Alloy.Grams(c.Report.Volume)
+	k := m.Piece.Scale // the metal shrinks back
+	c.Grams = m.Piece.Alloy.Grams(c.Report.Volume / (k * k * k))
 	report(meshShare + judgeShare)
 	return c, nil
 }

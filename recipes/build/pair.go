@@ -19,7 +19,7 @@ func (m *Model) pair() {
 	}
 	box := vec.Empty()
 	for _, c := range m.Castings {
-		for _, s := range c.Mesh.V {
+		for _, s := range m.Cast(&c).V {
 			box = box.With(c.Worn[0].Point(s))
 		}
 	}

@@ -18,11 +18,12 @@ func (m *Model) Scene(both bool) picture.Scene {
 		if c.Mirrored && !both {
 			continue
 		}
+		cast := m.Cast(c)
 		for j, at := range c.Worn {
 			if j > 0 && !both {
 				break
 			}
-			s.Items = append(s.Items, picture.Item{Mesh: c.Mesh, Place: at, Look: metal})
+			s.Items = append(s.Items, picture.Item{Mesh: cast, Place: at, Look: metal})
 			from := &m.Piece.Castings[c.Of]
 			at = at.After(c.fromOwn(from))
 			for _, st := range from.Stones {

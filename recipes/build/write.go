@@ -52,7 +52,7 @@ func (m *Model) bundle() *threemf.Model {
 	p := m.Piece
 	out := &threemf.Model{
 		Title: p.Title, Designer: p.Designer,
-		Description: fmt.Sprintf("%d castings in %s, not scaled", m.Pieces(), p.Alloy.Name),
+		Description: fmt.Sprintf("%d castings in %s, %s, %s", m.Pieces(), p.Alloy.Name, p.State(), p.Scaling()),
 		Metadata: []threemf.Meta{
 			{Name: "Application", Value: "waxwright"},
 			{Name: "Recipe", Value: hex.EncodeToString(p.Digest[:])},
@@ -60,6 +60,10 @@ func (m *Model) bundle() *threemf.Model {
 			{Name: "Alloy", Value: p.Alloy.Name},
 			{Name: "Weight", Value: fmt.Sprintf("%.3f g", m.Grams())},
 			{Name: "Pair", Value: p.Pair.String()},
+			{Name: "State", Value: p.State()},
+			{Name: "Finish", Value: p.Finish.Name},
+			{Name: "Scale", Value: p.Scaling()},
+			{Name: "ScaleFactor", Value: strconv.FormatFloat(p.Scale, 'g', -1, 64)},
 		},
 	}
 	for i := range m.Castings {
@@ -79,10 +83,11 @@ func (m *Model) bundle() *threemf.Model {
 }
 
 // header is the first line of an STL file, 80 bytes at most: what it is, the
-// unit, which the format does not say, and which recipe it comes from.
+// unit, which the format does not say, whether it is scaled, and which recipe
+// it comes from.
 func (m *Model) header(c *Casting) string {
 	digest := hex.EncodeToString(m.Piece.Digest[:4])
-	tail := fmt.Sprintf(" | mm | recipe %s | waxwright", digest)
+	tail := fmt.Sprintf(" | mm, %s | %s | waxwright", m.Piece.Scaling(), digest)
 	what := m.Piece.Slug + " " + c.Name
 	if most := 80 - len(tail); len(what) > most {
 		what = what[:most]

@@ -88,7 +88,7 @@ func (r *run) explain(c *cli.Context) *explained {
 		out.err = wrong(c, "one file and one name at most")
 		return out
 	}
-	p, err := r.recipe(c, c.Args().First(), &out.answer)
+	p, err := r.recipe(c, c.Args().First(), &out.answer, piece.ForCasting)
 	if err != nil || p == nil {
 		out.err = err
 		return out

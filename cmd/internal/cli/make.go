@@ -8,19 +8,21 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"waxwright/recipes/build"
+	"waxwright/recipes/piece"
 )
 
 func (r *run) makeVerb() *cli.Command {
 	return &cli.Command{
 		Name:      "make",
 		Usage:     "turn a recipe into models for the printer",
-		ArgsUsage: "FILE [--out DIR] [--set DIAL=VALUE]... [--tolerance MM] [--json]",
+		ArgsUsage: "FILE [--out DIR] [--for casting|finished] [--set DIAL=VALUE]... [--tolerance MM] [--json]",
 		UsageText: "waxwright make marigold.hcl --out models --set petals=12",
 		Description: `Writes one STL file for each casting (PIECE-CASTING.stl) and one 3MF file with
 all of them (PIECE.3mf), in mm, and prints what was made. Every mesh is judged
 as it stands in the files; a piece with faults is not written.`,
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "out", Value: ".", Usage: "write to the folder `DIR`, made if it is missing"},
+			&cli.StringFlag{Name: "for", Value: "casting", Usage: "make it for `STATE`: casting (to set, grown and scaled as the recipe asks) or finished (set), casting unless given"},
 			setFlag(),
 			toleranceFlag(fmt.Sprintf("model and true surface differ by `MM` at most, %g unless given", build.DefaultTol)),
 			workersFlag(),
@@ -63,6 +65,11 @@ type madePiece struct {
 	Pair     string  `json:"pair"`
 	Recipe   string  `json:"recipe"` // digest
 	Weight   float64 `json:"weight"` // g, of all castings, without stones
+	For      string  `json:"for"`
+	State    string  `json:"state"`
+	Finish   string  `json:"finish"`
+	Scale    float64 `json:"scale"`   // factor of the files
+	Scaling  string  `json:"scaling"` // in words
 }
 
 type madeCasting struct {
@@ -87,7 +94,15 @@ func (r *run) make(c *cli.Context) *made {
 	if err != nil {
 		return out.failed(err)
 	}
-	m, err := r.model(c, &out.answer, tol)
+	state := piece.ForCasting
+	switch c.String("for") {
+	case "casting":
+	case "finished":
+		state = piece.Finished
+	default:
+		return out.failed(wrong(c, "--for %s%s", c.String("for"), perhaps(c.String("for"), []string{"casting", "finished"})))
+	}
+	m, err := r.model(c, &out.answer, tol, state)
 	if err != nil || m == nil {
 		return out.failed(err)
 	}
@@ -102,7 +117,7 @@ func (r *run) make(c *cli.Context) *made {
 
 // model compiles and models the recipe of a call. Without a model there is an
 // error, or a fault among the remarks.
-func (r *run) model(c *cli.Context, a *answer, tol float64) (*build.Model, error) {
+func (r *run) model(c *cli.Context, a *answer, tol float64, state piece.For) (*build.Model, error) {
 	file, err := fileOf(c)
 	if err != nil {
 		return nil, err
@@ -110,7 +125,7 @@ func (r *run) model(c *cli.Context, a *answer, tol float64) (*build.Model, error
 	if n := c.Int("workers"); n < 0 {
 		return nil, wrong(c, "--workers %d: give 1 or more", n)
 	}
-	p, err := r.recipe(c, file, a)
+	p, err := r.recipe(c, file, a, state)
 	if err != nil || p == nil {
 		return nil, err
 	}
@@ -136,6 +151,7 @@ func (o *made) tell(m *build.Model) {
 	o.Piece = &madePiece{
 		Title: p.Title, Designer: p.Designer, Alloy: p.Alloy.Name, Pair: p.Pair.String(),
 		Recipe: fmt.Sprintf("%x", p.Digest), Weight: m.Grams(),
+		For: p.For.String(), State: p.State(), Finish: p.Finish.Name, Scale: p.Scale, Scaling: p.Scaling(),
 	}
 	o.Tolerance = m.Tol
 	for i := range m.Castings {
@@ -155,7 +171,7 @@ func (o *made) text() string {
 		return ""
 	}
 	var s strings.Builder
-	fmt.Fprintf(&s, "%s, %s%s: %s g of metal\n\n", o.Piece.Title, o.Piece.Alloy, o.pairText(), grams(o.Piece.Weight))
+	fmt.Fprintf(&s, "%s, %s%s: %s g of metal\n%s; %s\n\n", o.Piece.Title, o.Piece.Alloy, o.pairText(), grams(o.Piece.Weight), o.Piece.State, o.Piece.Scaling)
 	t := table{right: "011011110"}
 	t.row("casting", "off", "bodies", "size mm", "mm3", "g", "triangles", "deviation", "file")
 	for _, c := range o.Castings {

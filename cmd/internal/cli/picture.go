@@ -11,6 +11,7 @@ import (
 
 	"waxwright/geom/picture"
 	"waxwright/recipes/build"
+	"waxwright/recipes/piece"
 )
 
 // pictureTol is the tolerance of models for pictures, mm: a pixel of a usual
@@ -24,7 +25,7 @@ func (r *run) pictureVerb() *cli.Command {
 	return &cli.Command{
 		Name:      "picture",
 		Usage:     "picture a piece as it is worn",
-		ArgsUsage: "FILE [--view front|side|back|quarter] [--out PNG] [--size WxH]",
+		ArgsUsage: "FILE [--view front|side|back|quarter] [--state set|to-set] [--out PNG] [--size WxH]",
 		UsageText: "waxwright picture marigold.hcl --view quarter --out marigold.png",
 		Description: `Writes a shaded picture of the piece, its stones in their places. A piece with
 faults in its meshes is pictured all the same, so that they can be looked at.`,
@@ -32,6 +33,7 @@ faults in its meshes is pictured all the same, so that they can be looked at.`,
 			&cli.StringFlag{Name: "view", Value: "quarter", Usage: "look from `VIEW`: front, side, back or quarter, quarter unless given"},
 			&cli.StringFlag{Name: "out", Usage: "write to the file `PNG`, PIECE-VIEW.png unless given"},
 			&cli.StringFlag{Name: "size", Value: "1200x900", Usage: "`WxH` pixels, 1200x900 unless given"},
+			&cli.StringFlag{Name: "state", Value: "set", Usage: "show it `STATE`: set, or to-set as it is cast, set unless given"},
 			setFlag(),
 			toleranceFlag(fmt.Sprintf("model and true surface differ by `MM` at most, %g unless given", pictureTol)),
 			workersFlag(),
@@ -64,11 +66,19 @@ func (r *run) draw(c *cli.Context, out *pictured) error {
 	if o.Width, o.Height, err = parseSize(c.String("size")); err != nil {
 		return wrong(c, "--size %s: %v", c.String("size"), err)
 	}
+	state := piece.Finished
+	switch c.String("state") {
+	case "set":
+	case "to-set":
+		state = piece.ForCasting
+	default:
+		return wrong(c, "--state %s%s", c.String("state"), perhaps(c.String("state"), []string{"set", "to-set"}))
+	}
 	tol, err := tolerance(c, pictureTol)
 	if err != nil {
 		return err
 	}
-	m, err := r.model(c, &out.answer, tol)
+	m, err := r.model(c, &out.answer, tol, state)
 	if err != nil || m == nil {
 		return err
 	}

@@ -12,6 +12,7 @@ import (
 	"waxwright/geom/stl"
 	"waxwright/geom/threemf"
 	"waxwright/recipes/build"
+	"waxwright/recipes/piece"
 	"waxwright/recipes/proof"
 	"waxwright/solids/stock"
 )
@@ -95,7 +96,7 @@ func (r *run) judge(c *cli.Context, out *proved) error {
 	if err != nil {
 		return err
 	}
-	m, err := r.model(c, &out.answer, tol)
+	m, err := r.model(c, &out.answer, tol, piece.ForCasting)
 	if err != nil || m == nil {
 		return err
 	}

@@ -83,7 +83,8 @@ func (r *run) source(c *cli.Context, file string) ([]byte, error) {
 
 // recipe reads and compiles a recipe with the dials of the call. The remarks go
 // into the answer; without a piece there is an error, or a fault among them.
-func (r *run) recipe(c *cli.Context, file string, a *answer) (*piece.Piece, error) {
+// It is compiled for casting unless asked otherwise.
+func (r *run) recipe(c *cli.Context, file string, a *answer, state piece.For) (*piece.Piece, error) {
 	if file == "" {
 		return nil, wrong(c, "which recipe? Give a file")
 	}
@@ -95,7 +96,7 @@ func (r *run) recipe(c *cli.Context, file string, a *answer) (*piece.Piece, erro
 	if err != nil {
 		return nil, err
 	}
-	p, remarks := piece.Read(src, file, set)
+	p, remarks := piece.ReadFor(src, file, piece.Options{Set: set, For: state})
 	a.Remarks = remarks
 	return p, nil
 }
