@@ -75,7 +75,7 @@ type sampler struct {
 // Cells of a sampler: a plot's size in cells, the largest cell in mm (a
 // piece's parts are about so large), and how many there may be.
 const (
-	cellsAcross  = 14
+	cellsAcross  = 10
 	largestCell  = 0.5
 	samplerCells = 1 << 20
 )
@@ -148,13 +148,18 @@ const (
 )
 
 // off returns the distance from p, on a mesh with the unit normal n there, to
-// the surface, or any larger number than limit if it is larger. The field's
-// value d is a bound. If a step of d against the slope ends on the surface, the
-// distance is no larger; else the faces that meet there disagree, and p is
-// projected. What faces against n is another sheet and does not count.
+// the surface, or any larger number than limit if it is larger.
 func (f *sampler) off(p, n vec.P, limit float64) float64 {
 	l := f.local(p)
 	d, m, _ := l.Slope(p)
+	return f.offBy(l, p, n, d, m, limit)
+}
+
+// offBy is off where the field's value d and slope m are known. The value is a
+// bound. If a step of d against the slope ends on the surface, the distance is
+// no larger; else the faces that meet there disagree, and p is projected. What
+// faces against n is another sheet and does not count.
+func (f *sampler) offBy(l localSurface, p, n vec.P, d float64, m vec.P, limit float64) float64 {
 	a := math.Abs(d)
 	switch {
 	case m.Dot(n) < opposed:
@@ -169,21 +174,25 @@ func (f *sampler) off(p, n vec.P, limit float64) float64 {
 	return q.Sub(p).Len()
 }
 
-// faces reports whether a triangle with the unit normal n at p, near the
-// surface, looks the way of one of the faces there: the cosine of their angle
-// is at least least. Near an edge the face in front of n is met on the one or
-// the other side.
-func (f *sampler) faces(p, n vec.P, least float64) bool {
-	l := f.local(p)
-	if _, m, _ := l.Slope(p); m.Dot(n) >= least {
+// lies reports whether the middle of a triangle is within tol of the surface
+// and the triangle looks the way of one of the faces there: they turn from it
+// by turnLimit at most. Near an edge the face in front of the triangle is met
+// on the one or the other side.
+func (f *sampler) lies(t *facet, tol float64) bool {
+	l := f.local(t.middle)
+	d, m, _ := l.Slope(t.middle)
+	if f.offBy(l, t.middle, t.n, d, m, tol) > tol {
+		return false
+	}
+	if m.Dot(t.n) >= cosTurn {
 		return true
 	}
-	step := n.Mul(2 * f.tol)
-	if _, m, _ := l.Slope(p.Add(step)); m.Dot(n) >= least {
+	step := t.n.Mul(2 * f.tol)
+	if _, m, _ = l.Slope(t.middle.Add(step)); m.Dot(t.n) >= cosTurn {
 		return true
 	}
-	_, m, _ := l.Slope(p.Sub(step))
-	return m.Dot(n) >= least
+	_, m, _ = l.Slope(t.middle.Sub(step))
+	return m.Dot(t.n) >= cosTurn
 }
 
 // farthestProbe is how far from a crease's chord it is looked for, in

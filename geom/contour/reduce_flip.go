@@ -92,8 +92,7 @@ func (h *hand) flippable(e int32) bool {
 	}
 	h.made = append(h.made[:0], a, b)
 	for i := range h.made {
-		f := &h.made[i]
-		if h.f.off(f.middle, f.n, tol) > tol || !h.f.faces(f.middle, f.n, cosTurn) {
+		if !h.f.lies(&h.made[i], tol) {
 			return false
 		}
 	}

@@ -14,7 +14,7 @@ var (
 
 // closeSheets is how far from a vertex another sheet of the surface is looked
 // for, in tolerances: triangles of sheets more than two apart can't cross.
-const closeSheets = 2.5
+const closeSheets = 1.5
 
 // opposed is the cosine of the angle between the normals of sheets that face
 // each other: those of a wedge of 60 degrees.

@@ -1,7 +1,7 @@
 package contour
 
 import (
-	"math"
+	"math/bits"
 
 	"waxwright/geom/mesh/exact"
 	"waxwright/geom/vec"
@@ -14,15 +14,17 @@ type sheets struct {
 	r    *reducer
 	any  bool
 	lo   vec.P
-	cell float64
+	inv  float64 // cells to the mm
 	dim  [3]int
-	slot []int32   // list of each cell, -1 where the surface is alone
+	all  cells     // hold all watched ones
+	row  []uint64  // of cells along x: a bit for each watched one
+	slot []int32   // list of each watched cell
 	list [][]int32 // triangles whose boxes meet the cell, and some that did
 	used int
 }
 
-// sheetCells is a plot's size in cells, and leastSheetCell their least size in
-// mm.
+// sheetCells is a plot's size in cells, as many as a row has bits, and
+// leastSheetCell their least size in mm.
 const (
 	sheetCells     = 64
 	leastSheetCell = 0.02
@@ -60,18 +62,7 @@ func (s *sheets) enter(r *reducer, p *plot, first bool) {
 			s.any = true
 			s.lay(p.box)
 		}
-		in := s.within(b)
-		in.each(func(x, y, z int) bool {
-			if i := s.at(x, y, z); s.slot[i] < 0 {
-				if s.used == len(s.list) {
-					s.list = append(s.list, nil)
-				}
-				s.list[s.used] = s.list[s.used][:0]
-				s.slot[i] = int32(s.used)
-				s.used++
-			}
-			return true
-		})
+		s.watch(s.within(b))
 	}
 	if first {
 		for i := range p.verts {
@@ -108,23 +99,23 @@ func meets(a, b vec.Box) bool {
 		a.Min.Z <= b.Max.Z && b.Min.Z <= a.Max.Z
 }
 
-// lay lays the grid over a box.
+// lay lays the grid over a box, nothing watched.
 func (s *sheets) lay(b vec.Box) {
 	size := b.Size()
 	s.lo = b.Min
-	s.cell = max(max(size.X, size.Y, size.Z)/sheetCells*(1+1e-9), leastSheetCell)
+	s.inv = 1 / max(max(size.X, size.Y, size.Z)/sheetCells*(1+1e-9), leastSheetCell)
 	n := 1
 	for i, l := range [3]float64{size.X, size.Y, size.Z} {
-		s.dim[i] = int(l/s.cell) + 1
+		s.dim[i] = int(l*s.inv) + 1
 		n *= s.dim[i]
 	}
+	s.all = cells{lo: s.dim}
 	if cap(s.slot) < n {
 		s.slot = make([]int32, n)
+		s.row = make([]uint64, n)
 	}
-	s.slot = s.slot[:n]
-	for i := range s.slot {
-		s.slot[i] = -1
-	}
+	s.slot, s.row = s.slot[:n], s.row[:s.dim[1]*s.dim[2]]
+	clear(s.row)
 }
 
 // cells is a box of cells, hi included.
@@ -132,23 +123,63 @@ type cells struct{ lo, hi [3]int }
 
 // within returns the cells that a box meets.
 func (s *sheets) within(b vec.Box) (c cells) {
-	for i, l := range [3][3]float64{{b.Min.X, b.Max.X, s.lo.X}, {b.Min.Y, b.Max.Y, s.lo.Y}, {b.Min.Z, b.Max.Z, s.lo.Z}} {
-		c.lo[i] = int(max(math.Floor((l[0]-l[2])/s.cell), 0))
-		c.hi[i] = int(min(math.Floor((l[1]-l[2])/s.cell), float64(s.dim[i]-1)))
-	}
+	lo, hi := b.Min.Sub(s.lo).Mul(s.inv), b.Max.Sub(s.lo).Mul(s.inv)
+	c.lo = [3]int{int(max(lo.X, 0)), int(max(lo.Y, 0)), int(max(lo.Z, 0))}
+	c.hi = [3]int{below(hi.X, s.dim[0]), below(hi.Y, s.dim[1]), below(hi.Z, s.dim[2])}
 	return c
+}
+
+// below returns the cell of x among n, -1 before the first.
+func below(x float64, n int) int {
+	if x < 0 {
+		return -1
+	}
+	return int(min(x, float64(n-1)))
 }
 
 func (c *cells) has(x, y, z int) bool {
 	return c.lo[0] <= x && x <= c.hi[0] && c.lo[1] <= y && y <= c.hi[1] && c.lo[2] <= z && z <= c.hi[2]
 }
 
-// each calls f for every cell until it returns false.
-func (c *cells) each(f func(x, y, z int) bool) {
+// watch gives each of the cells a list.
+func (s *sheets) watch(c cells) {
+	for i := range 3 {
+		s.all.lo[i], s.all.hi[i] = min(s.all.lo[i], c.lo[i]), max(s.all.hi[i], c.hi[i])
+	}
 	for z := c.lo[2]; z <= c.hi[2]; z++ {
 		for y := c.lo[1]; y <= c.hi[1]; y++ {
+			r := z*s.dim[1] + y
 			for x := c.lo[0]; x <= c.hi[0]; x++ {
-				if !f(x, y, z) {
+				if s.row[r]>>x&1 != 0 {
+					continue
+				}
+				if s.used == len(s.list) {
+					s.list = append(s.list, nil)
+				}
+				s.list[s.used] = s.list[s.used][:0]
+				s.row[r] |= 1 << x
+				s.slot[r*s.dim[0]+x] = int32(s.used)
+				s.used++
+			}
+		}
+	}
+}
+
+// watched calls f for the watched cells among c until it returns false.
+func (s *sheets) watched(c cells, f func(x, y, z int, list *[]int32) bool) {
+	for i := range 3 {
+		c.lo[i], c.hi[i] = max(c.lo[i], s.all.lo[i]), min(c.hi[i], s.all.hi[i])
+		if c.lo[i] > c.hi[i] {
+			return
+		}
+	}
+	span := ^uint64(0) << c.lo[0] & (^uint64(0) >> (63 - c.hi[0]))
+	for z := c.lo[2]; z <= c.hi[2]; z++ {
+		for y := c.lo[1]; y <= c.hi[1]; y++ {
+			r := z*s.dim[1] + y
+			for m := s.row[r] & span; m != 0; m &= m - 1 {
+				x := bits.TrailingZeros64(m)
+				if !f(x, y, z, &s.list[s.slot[r*s.dim[0]+x]]) {
 					return
 				}
 			}
@@ -156,16 +187,10 @@ func (c *cells) each(f func(x, y, z int) bool) {
 	}
 }
 
-// at returns a cell's place.
-func (s *sheets) at(x, y, z int) int { return (z*s.dim[1]+y)*s.dim[0] + x }
-
 // put lists a triangle in the watched cells that its box meets.
 func (s *sheets) put(t int32, b vec.Box) {
-	in := s.within(b)
-	in.each(func(x, y, z int) bool {
-		if l := s.slot[s.at(x, y, z)]; l >= 0 {
-			s.list[l] = append(s.list[l], t)
-		}
+	s.watched(s.within(b), func(_, _, _ int, list *[]int32) bool {
+		*list = append(*list, t)
 		return true
 	})
 }
@@ -180,13 +205,9 @@ func (s *sheets) add(made []facet) {
 		f := &made[i]
 		_, p := s.r.corners(f.id)
 		old := s.within(vec.BoxOf(p[:]...))
-		now := s.within(vec.BoxOf(f.p[:]...))
-		now.each(func(x, y, z int) bool {
-			if old.has(x, y, z) {
-				return true
-			}
-			if l := s.slot[s.at(x, y, z)]; l >= 0 {
-				s.list[l] = append(s.list[l], f.id)
+		s.watched(s.within(vec.BoxOf(f.p[:]...)), func(x, y, z int, list *[]int32) bool {
+			if !old.has(x, y, z) {
+				*list = append(*list, f.id)
 			}
 			return true
 		})
@@ -203,10 +224,8 @@ func (s *sheets) crossing(made []facet, u uint32) bool {
 	for i := range made {
 		f := &made[i]
 		hit := false
-		in := s.within(vec.BoxOf(f.p[:]...))
-		in.each(func(x, y, z int) bool {
-			l := s.slot[s.at(x, y, z)]
-			hit = l >= 0 && s.meetsOne(&s.list[l], f, made, u)
+		s.watched(s.within(vec.BoxOf(f.p[:]...)), func(_, _, _ int, list *[]int32) bool {
+			hit = s.meetsOne(list, f, made, u)
 			return !hit
 		})
 		if hit {

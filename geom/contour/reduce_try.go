@@ -32,6 +32,13 @@ func newFacet(id int32, v [3]uint32, a, b, c vec.P) (f facet, ok bool) {
 	return f, true
 }
 
+// flatness in mm is how near to the plane of each new triangle a vertex lies
+// that leaves no trace: if it lies in all of them, the triangles round it lie in
+// one plane, or in two that meet in a line along which it moves. It is far more
+// than roundings, and with triangles of the least height that turn about the
+// line far less than any tolerance.
+const flatness = 1e-8
+
 // stands reports whether the vertex in hand may move onto neighbour k, and
 // leaves the triangles that this makes in made. What costs least is asked
 // first.
@@ -43,6 +50,8 @@ func (h *hand) stands(k int) bool {
 	v, to, from := h.ring[k], h.pos[k], r.at[h.u]
 	h.made = h.made[:0]
 	longest := r.opt.longest * r.opt.longest
+	leg := from.Sub(to)
+	same := true // the new triangles cover the same points as the old
 	for i := range h.n {
 		j := i + 1
 		if j == h.n {
@@ -62,15 +71,18 @@ func (h *hand) stands(k int) bool {
 		if l*l > lowest*lowest*edge && old.Dot(f.n) < cosTurn*l {
 			return false
 		}
+		same = same && math.Abs(leg.Dot(f.n)) <= flatness
 		h.made = append(h.made, f)
 	}
 	tol := kept * r.opt.tol
+	if same {
+		return r.rank[h.u] == free || h.chord(k, tol)
+	}
 	if !h.covers(from, tol) || !h.chord(k, tol) {
 		return false
 	}
 	for i := range h.made {
-		f := &h.made[i]
-		if h.f.off(f.middle, f.n, tol) > tol || !h.f.faces(f.middle, f.n, cosTurn) {
+		if !h.f.lies(&h.made[i], tol) {
 			return false
 		}
 	}
