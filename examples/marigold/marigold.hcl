@@ -26,7 +26,7 @@ stones "petals" {
   gem    = "garnet-rhodolite"
   size   = dial.petal_size
   count  = dial.petals
-  gap    = 0.20               # the radius follows; give the radius and the gap follows
+  gap    = 0.15               # between the largest; the radius follows
   turn   = 180 / dial.petals  # a pocket, not a stone, under the bail
 }
 
@@ -35,7 +35,7 @@ stones "heart" {
   of     = stones.petals
   cut    = "round"
   gem    = "citrine"
-  gap    = 0.85               # room for a bezel wall of 0.45 and the prongs beside it
+  gap    = 1.05               # room for a bezel wall of 0.45 and the prongs beside it
   snap   = "stock"            # ... and is sold in that size
 }
 
@@ -70,14 +70,16 @@ prongs "inner" {
   on    = plate.sun
   holds = stones.petals
   where = "inner pockets"
-  wire  = 0.7
+  wire  = 0.9
+  cover = 0.15                # over the smallest, so that there is air to the outer ones
 }
 
 prongs "outer" {
   on    = plate.sun
   holds = stones.petals
   where = "outer pockets"
-  wire  = 0.8
+  wire  = 0.9
+  cover = 0.17
 }
 
 gallery "back" {

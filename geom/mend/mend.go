@@ -33,9 +33,9 @@ const (
 )
 
 // Mend mends m in place as files will hold it, rounded to float32, and returns
-// how far the new triangles stray from the surface at most, in mm. Its only
-// error is that of ctx.
-func Mend(ctx context.Context, m *mesh.Mesh, s Surface, workers int) (float64, error) {
+// how far the new triangles stray from the surface at most, in mm; tol is how
+// far those of m may. Its only error is that of ctx.
+func Mend(ctx context.Context, m *mesh.Mesh, s Surface, tol float64, workers int) (float64, error) {
 	best, strayed := m, 0.0
 	flaws, bad, err := find(ctx, m, workers)
 	if err != nil || flaws == 0 || len(bad) > mostFlaws {
@@ -43,7 +43,7 @@ func Mend(ctx context.Context, m *mesh.Mesh, s Surface, workers int) (float64, e
 	}
 	now, stray, stale := clone(m), 0.0, 0
 	for range mostRounds {
-		w := newWork(now, s)
+		w := newWork(now, s, tol)
 		moved := w.round(bad, stale/patience)
 		now = w.result()
 		stray = max(stray, w.stray)
@@ -114,6 +114,7 @@ func find(ctx context.Context, m *mesh.Mesh, workers int) (int, []uint32, error)
 
 // work is one round of mending.
 type work struct {
+	tol   float64
 	m     *mesh.Mesh
 	s     Surface
 	at    [][]uint32 // triangles round each vertex
@@ -122,8 +123,8 @@ type work struct {
 	stray float64
 }
 
-func newWork(m *mesh.Mesh, s Surface) *work {
-	w := &work{m: m, s: s, at: make([][]uint32, len(m.V)), gone: make([]bool, len(m.T)), held: make([]bool, len(m.V))}
+func newWork(m *mesh.Mesh, s Surface, tol float64) *work {
+	w := &work{m: m, s: s, tol: tol, at: make([][]uint32, len(m.V)), gone: make([]bool, len(m.T)), held: make([]bool, len(m.V))}
 	for t, c := range m.T {
 		for _, v := range c {
 			w.at[v] = append(w.at[v], uint32(t))
@@ -216,16 +217,16 @@ func (w *work) cure(t uint32) bool {
 	return true
 }
 
-// farthest is the longest way in mm that a corner is moved, and strays the
-// most that a new triangle may stray: flaws are some tens of microns wide.
+// farthest is the longest way that a corner is moved, and strays the most that
+// a new triangle may stray, in tolerances: flaws are some cells wide.
 const (
-	farthest = 0.15
-	strays   = 0.015
+	farthest = 30
+	strays   = 3
 )
 
 // fits says whether a collapse is allowed, and finds its cost.
 func (w *work) fits(e *move) bool {
-	if w.m.V[e.from].Sub(w.m.V[e.onto]).Len() > farthest || !w.linked(e.from, e.onto) {
+	if w.m.V[e.from].Sub(w.m.V[e.onto]).Len() > farthest*w.tol || !w.linked(e.from, e.onto) {
 		return false
 	}
 	for _, end := range []uint32{e.from, e.onto} {
@@ -258,7 +259,7 @@ func (w *work) fits(e *move) bool {
 			for _, q := range []vec.P{mid, p[0].Lerp(p[1], 0.5), p[1].Lerp(p[2], 0.5), p[2].Lerp(p[0], 0.5)} {
 				e.cost = max(e.cost, math.Abs(w.s(q)))
 			}
-			if e.cost > strays {
+			if e.cost > strays*w.tol {
 				return false
 			}
 		}

@@ -28,7 +28,7 @@ func judged(m *mesh.Mesh) *manifold.Report {
 func TestSoundMeshStays(t *testing.T) {
 	m := meshtest.Torus(3, 1, 256, 128)
 	was := clone(m)
-	stray, err := Mend(context.Background(), m, torus, 2)
+	stray, err := Mend(context.Background(), m, torus, 0.005, 2)
 	if err != nil || stray != 0 || len(m.T) != len(was.T) {
 		t.Fatalf("%v, stray %g, %d of %d triangles", err, stray, len(m.T), len(was.T))
 	}
@@ -53,7 +53,7 @@ func TestFoldsAreMended(t *testing.T) {
 		if judged(m).OK() {
 			t.Fatal("the torus is not spoilt")
 		}
-		if _, err := Mend(context.Background(), m, torus, 2); err != nil {
+		if _, err := Mend(context.Background(), m, torus, 0.02, 2); err != nil {
 			t.Fatal(err)
 		}
 		r := judged(m)
@@ -79,7 +79,7 @@ func TestBenchSolid(t *testing.T) {
 	stray, err := Mend(context.Background(), m, func(p vec.P) float64 {
 		q, _, _ := code.Nearest(p)
 		return q.Sub(p).Len()
-	}, 0)
+	}, contour.DefaultTol, 0)
 	if err != nil {
 		t.Fatal(err)
 	}

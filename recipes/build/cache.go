@@ -54,7 +54,7 @@ func (k *Cache) mesh(ctx context.Context, code *sdf.Code, o contour.Options) (ma
 	stray, err := mend.Mend(ctx, m, func(p vec.P) float64 {
 		q, _, _ := code.Nearest(p)
 		return q.Sub(p).Len()
-	}, o.Workers)
+	}, o.Tol, o.Workers)
 	if err != nil {
 		return made{}, err
 	}

@@ -37,11 +37,11 @@ func (b *bench) walls() error {
 		if most == 0 {
 			return nil
 		}
-		spots, err := wall.Thin(b.ctx, c.Mesh, normals, most, wall.Options{
+		spots, err := wall.Thin(b.ctx, c.Mesh, normals, most+b.piece.Grow, wall.Options{
 			Slack: c.Reached, MinArea: placeArea, MinExtent: placeExtent,
 			Limit: func(s, t uint32) float64 {
 				_, l := b.between(s, t)
-				return l.Caution.Value - give
+				return l.Caution.Value - give + b.piece.Grow
 			},
 		})
 		if err != nil {
@@ -58,14 +58,19 @@ func (b *bench) walls() error {
 			if b.at(from, s, piece.BezelRole) {
 				l, _ = b.house.Limit(stock.BezelWall)
 			}
-			if b.seated(from, s) {
+			// what grew for the finish comes off again: one side of a wall grows
+			drawn := s.Width - b.piece.Grow
+			switch b.seated(from, s) {
+			case 1:
 				l, _ = b.house.Limit(stock.Bearing)
+				drawn = s.Width // seats do not grow
+			case 2:
+				continue // what stays between two stones: spacing asks for it
 			}
-			grade, limit := underBy(s.Width, l, give)
+			grade, limit := underBy(drawn, l, give)
 			r := of(b.piece, *o, from.Turn.Inverse().Point(s.At))
-			r.Figure, r.Limit, r.Unit, r.Source = s.Width, limit, "mm", sourceOf(l, grade)
-			r.Says = fmt.Sprintf("a wall of %.2f mm, %.2f once polished; %s asks for %.2f (%s)",
-				s.Width, s.Width-b.house.PolishLoss.Value, b.house.Name, limit, l.Role)
+			r.Figure, r.Limit, r.Unit, r.Source = drawn, limit, "mm", sourceOf(l, grade)
+			r.Says = fmt.Sprintf("a wall of %.2f mm, cast at %.2f; %s asks for %.2f (%s)", drawn, s.Width, b.house.Name, limit, l.Role)
 			r.Why = "thin metal does not fill, and wears through"
 			b.add(r, grade, Metal, "wall", b.wallWord(*o))
 		}
@@ -224,19 +229,19 @@ func (b *bench) at(from *piece.Casting, s wall.Spot, roles ...piece.Role) bool {
 	return false
 }
 
-// seated says whether a side of the wall is the seat of a stone or the hole
+// seated counts the sides of the wall that are the seat of a stone or the hole
 // under it: what stays there is a bearing, or a web between two.
-func (b *bench) seated(from *piece.Casting, s wall.Spot) bool {
+func (b *bench) seated(from *piece.Casting, s wall.Spot) int {
+	n := 0
 	for _, p := range []vec.P{s.At, s.Other} {
 		p = from.Turn.Inverse().Point(p)
-		for _, t := range from.Stones {
-			q := t.Place.Local(p)
-			if q.Z < give && q.XY().Len() < b.radius(t)+give {
-				return true
-			}
+		if slices.ContainsFunc(from.Stones, func(t piece.Stone) bool {
+			return t.Place.Local(p).XY().Len() < b.radius(t)+give
+		}) {
+			n++
 		}
 	}
-	return false
+	return n
 }
 
 // notched says whether a gap is the notch of a post, which is meant to be

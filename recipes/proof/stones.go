@@ -10,10 +10,6 @@ import (
 	"waxwright/recipes/piece"
 )
 
-// tolerance is by how much stones of one size differ, in mm either way:
-// calibrated natural stones (ifun3d.com, stone-in-place casting workflow).
-const tolerance = 0.05
-
 // The air between neighbouring stones, at the largest stones and after the
 // house's shrinkage, in mm. 0.10 is what GIA's benchmark for bead setting
 // leaves (gia.edu, bead-set diamonds in platinum shank); half of it common
@@ -35,7 +31,7 @@ func (b *bench) spacing() error {
 				if away > r1+r2+2*airNote+1 {
 					continue
 				}
-				air := away*(1-b.house.Shrinkage.Value) - r1 - r2 - tolerance
+				air := away*(1-b.house.Shrinkage.Value) - r1 - r2
 				grade, limit := none, airNote
 				switch {
 				case air < 0:
@@ -67,19 +63,21 @@ func (b *bench) spacing() error {
 	return nil
 }
 
+// radius is half the size of the largest of the stone's lot, mm.
 func (b *bench) radius(s piece.Stone) float64 {
 	g, _ := lang.Find[*piece.Stones](b.piece.Recipe, s.Group)
-	return g.Size / 2
+	return g.Largest() / 2
 }
 
 // contact is where something holds a stone: a bearing about its middle and how
 // far it reaches over the edge.
 type contact struct{ bearing, cover float64 }
 
-// contacts finds the prongs that reach over the edge of a stone, and whether a
+// contacts finds the prongs that reach over the edge of the smallest stone, and whether a
 // bezel goes all round it.
 func (b *bench) contacts(s piece.Stone, casting int) (cs []contact, bezel bool) {
-	r := b.radius(s)
+	g, _ := lang.Find[*piece.Stones](b.piece.Recipe, s.Group)
+	r := g.Smallest() / 2
 	for _, o := range b.piece.Owners {
 		if o.Casting != casting {
 			continue
@@ -145,9 +143,9 @@ func (b *bench) hold() error {
 			for _, k := range cs {
 				least = min(least, k.cover)
 			}
-			// smaller by the tolerance in radius, then pushed off one prong
-			// by the same
-			left := least - tolerance
+			// the prongs leave room for the largest of the lot: the smallest
+			// can be pushed off one of them by the difference of the radii
+			left := least - (g.Largest()-g.Smallest())/2
 			grade := none
 			if left <= 0 {
 				grade, r.Limit = Fail, 0
@@ -270,7 +268,7 @@ func (b *bench) culets() error {
 		c := &b.piece.Castings[s.casting]
 		back, by := b.back(s.casting)
 		for n, at := range s.Places() {
-			culet := at.Point(vec.P{Z: -s.Stone().Deep()})
+			culet := at.Point(vec.P{Z: -s.Deepest()})
 			if s.Stone().Deep() == 0 {
 				continue
 			}

@@ -7,7 +7,7 @@ stones "buds" {
   gem    = "citrine"
   size   = 4
   lift   = 1.2
-  points = [-2.55, 0, 2.55, 0]   # twin: [-3.2, 0, 3.2, 0]
+  points = [-2.65, 0, 2.65, 0]   # twin: [-3.2, 0, 3.2, 0]
 }
 
 plate "bar" {

@@ -13,5 +13,5 @@ bail "loop" {
   at   = 0
   wire = 1.2
   bore = 3.5
-  sink = 0.1                 # expect: fail joint; twin: 0.6
+  sink = 0.1                 # expect: fail joint; with: gap; twin: 0.6
 }

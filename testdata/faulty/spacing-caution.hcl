@@ -7,7 +7,7 @@ stones "ring" {
   gem    = "peridot"
   size   = 2.5
   count  = 10
-  gap    = 0.12               # expect: caution spacing; twin: 0.3
+  gap    = 0.06               # expect: caution spacing; with: wall; twin: 0.2
 }
 
 plate "disc" {
@@ -26,12 +26,14 @@ prongs "inner" {
   on    = plate.disc
   holds = stones.ring
   where = "inner pockets"
-  wire  = 0.8
+  wire  = 1.0
+  cover = 0.12
 }
 
 prongs "outer" {
   on    = plate.disc
   holds = stones.ring
   where = "outer pockets"
-  wire  = 0.8
+  wire  = 1.0
+  cover = 0.12
 }
