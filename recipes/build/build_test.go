@@ -38,7 +38,7 @@ func build(t *testing.T, p *piece.Piece, o Options) *Model {
 	return m
 }
 
-const disc = `piece "disc" {}
+const disc = `piece "disc" { finish = "as-cast" }
 plate "disc" {
   form      = "circle"
   across    = 10
@@ -192,7 +192,7 @@ func secondJudges(t *testing.T, m *Model, paths []string) {
 
 // TestWeight weighs a disc of bronze: pi r^2 h, 8.8 g/cm3.
 func TestWeight(t *testing.T) {
-	p := read(t, strings.Replace(disc, "{}", "{\n alloy = \"bronze\"\n}", 1))
+	p := read(t, strings.Replace(disc, `{ finish = "as-cast" }`, "{\n alloy = \"bronze\"\n finish = \"as-cast\"\n}", 1))
 	m := build(t, p, Options{})
 	want := math.Pi * 25 * 2 * 8.8 / 1000
 	if got := m.Grams(); math.Abs(got-want) > 0.0015*want { // chords of 0.005 mm on r = 5
@@ -372,7 +372,7 @@ func TestCache(t *testing.T) {
 // TestTurned lays a turned casting out as the recipe says; what is worn, and
 // its weight, stay.
 func TestTurned(t *testing.T) {
-	src := `piece "oval" {}
+	src := `piece "oval" { finish = "as-cast" }
 plate "oval" {
   form      = "ellipse"
   across    = 6
@@ -393,7 +393,7 @@ plate "oval" {
 
 // TestHeader keeps to 80 bytes, whatever the names.
 func TestHeader(t *testing.T) {
-	p := read(t, strings.Replace(disc, `"disc" {}`, `"`+strings.Repeat("long ", 15)+`" {}`, 1))
+	p := read(t, strings.Replace(disc, `"disc" {`, `"`+strings.Repeat("long ", 15)+`" {`, 1))
 	m := build(t, p, Options{Tol: 0.05})
 	var b bytes.Buffer
 	c := &m.Castings[0]
@@ -401,7 +401,7 @@ func TestHeader(t *testing.T) {
 		t.Fatal(err)
 	}
 	head := strings.TrimRight(b.String()[:80], "\x00")
-	if !strings.HasPrefix(head, "long-long-") || !strings.HasSuffix(head, " | waxwright") || !strings.Contains(head, "| mm |") {
+	if !strings.HasPrefix(head, "long-long-") || !strings.HasSuffix(head, " | waxwright") || !strings.Contains(head, "| mm, not scaled |") {
 		t.Errorf("header %q", head)
 	}
 }

@@ -32,9 +32,14 @@ func (m *maker) seats(g *Stones, root string, holder string) {
 	}
 }
 
-// room is what the largest stone of g takes in metal, in its own frame. Growth
-// stays clear of its way in: what grows over the girdle is cut straight up.
+// room is what a stone of g takes in metal, in its own frame: for casting the
+// largest of the lot, finished the one that the setter has cut the seats for.
+// Growth stays clear of its way in: what grows over the girdle is cut straight
+// up.
 func (m *maker) room(g *Stones) sdf.Field {
+	if m.piece.For == Finished {
+		return g.cut.Seat(0)
+	}
 	room := g.worst.Seat(0)
 	if m.grow == 0 {
 		return room
