@@ -6,6 +6,7 @@ import (
 	"waxwright/geom/picture"
 	"waxwright/geom/vec"
 	"waxwright/recipes/piece"
+	"waxwright/solids/stone"
 )
 
 // Scene returns the model as worn, its stones in their places, for pictures.
@@ -48,7 +49,8 @@ const polished = 0.14
 
 // look returns what a stone looks like.
 func look(s piece.Stone) picture.Gem {
-	g := picture.Gem{Color: opaque(s.Gem.Color)}
+	_, faceted := s.Cut.(stone.Brilliant)
+	g := picture.Gem{Color: opaque(s.Gem.Color), Index: s.Gem.Index, Fire: s.Gem.Fire, Faceted: faceted}
 	if s.Gem.Opaque {
 		g.Cloud = 1
 	}
