@@ -16,7 +16,6 @@ type made struct {
 	area, length float64
 	w, h         float64 // bounding box
 	corners      int     // -1: not known
-	smooth       bool
 }
 
 func all() []made {

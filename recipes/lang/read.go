@@ -116,11 +116,6 @@ func (r *reader) fault(at Span, summary, detail string) {
 	r.diags = append(r.diags, Diag{Summary: summary, Detail: detail, Span: at})
 }
 
-// faultf is fault with a format for the summary and nothing to add.
-func (r *reader) faultf(at Span, format string, args ...any) {
-	r.fault(at, fmt.Sprintf(format, args...), "")
-}
-
 // file is the span of the whole file, without a place in it.
 func (r *reader) file() Span { return Span{File: r.name} }
 

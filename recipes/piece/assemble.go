@@ -2,7 +2,6 @@ package piece
 
 import (
 	"waxwright/geom/sdf"
-	"waxwright/geom/vec"
 )
 
 // lump is a casting while it is put together. What cuts what: openings, eyes
@@ -14,7 +13,6 @@ type lump struct {
 	seats      []seat
 	stones     []Stone
 	hung       hung
-	lie        vec.Place
 }
 
 // part is one instance of metal in the casting's frame.
