@@ -110,17 +110,41 @@ func (h *hand) lineMark(e int32) uint8 {
 	return m
 }
 
-// weld moves the vertices of edges too short to print onto each other.
+// weld moves the vertices of edges too short to print onto each other. Two such
+// vertices that are not neighbours but lie across an edge become so by a turn
+// of that edge: its two triangles lie on each other.
 func (r *reducer) weld() {
 	for e := range r.org {
 		e := int32(e)
 		if r.org[e] == dead {
 			continue
 		}
-		u, v := r.org[e], r.dest(e)
-		if r.at[u].Sub(r.at[v]).Len2() >= weldLength*weldLength || r.class[u] > r.class[v] || !r.linked(e) {
+		if r.join(e) {
 			continue
 		}
-		r.collapse(e)
+		t := r.twin[e]
+		x, y := r.org[prev(e)], r.org[prev(t)]
+		if e > t || !r.close(x, y) || r.between(x, y) >= 0 || r.valence(r.org[e], 4) < 4 || r.valence(r.org[t], 4) < 4 {
+			continue
+		}
+		r.flip(e)
+		if !r.join(e) && !r.join(t) {
+			r.flip(e)
+		}
 	}
+}
+
+// close reports whether two vertices are too near to each other to print.
+func (r *reducer) close(u, v uint32) bool {
+	return r.at[u].Sub(r.at[v]).Len2() < weldLength*weldLength
+}
+
+// join collapses an edge that is too short, if that may be.
+func (r *reducer) join(e int32) bool {
+	u, v := r.org[e], r.dest(e)
+	if r.class[u] > r.class[v] || !r.close(u, v) || !r.linked(e) {
+		return false
+	}
+	r.collapse(e)
+	return true
 }

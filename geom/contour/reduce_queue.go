@@ -76,6 +76,7 @@ func (h *hand) work(ctx context.Context, p *plot, first bool) {
 		if !h.drain(ctx) || round == rounds {
 			return
 		}
+		h.cures(ctx)
 		h.flips(ctx)
 	}
 }

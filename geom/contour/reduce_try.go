@@ -47,11 +47,26 @@ func (h *hand) stands(k int) bool {
 	if !r.linked(h.edge[k]) {
 		return false
 	}
+	same, ok := h.make(k, false)
+	if !ok {
+		return false
+	}
+	if same {
+		return r.rank[h.u] == free || h.chord(k, kept*r.opt.tol)
+	}
+	return h.measured(k)
+}
+
+// make lists the triangles of a move in made. It returns false where one of
+// them would be too low or too wide or, unless they are to be cured, turn too
+// far; same tells that they cover the same points as the old.
+func (h *hand) make(k int, cure bool) (same, ok bool) {
+	r := h.r
 	v, to, from := h.ring[k], h.pos[k], r.at[h.u]
 	h.made = h.made[:0]
 	longest := r.opt.longest * r.opt.longest
 	leg := from.Sub(to)
-	same := true // the new triangles cover the same points as the old
+	same = true
 	for i := range h.n {
 		j := i + 1
 		if j == h.n {
@@ -63,22 +78,26 @@ func (h *hand) stands(k int) bool {
 		a, b := h.pos[i], h.pos[j]
 		f, ok := newFacet(h.edge[i]/3, [3]uint32{v, h.ring[i], h.ring[j]}, to, a, b)
 		if !ok || longest > 0 && max(a.Sub(to).Len2(), b.Sub(to).Len2()) > longest {
-			return false
+			return false, false
 		}
 		old := a.Sub(from).Cross(b.Sub(from))
 		l := old.Len()
 		edge := max(a.Sub(from).Len2(), b.Sub(from).Len2(), b.Sub(a).Len2())
-		if l*l > lowest*lowest*edge && old.Dot(f.n) < cosTurn*l {
-			return false
+		if !cure && l*l > lowest*lowest*edge && old.Dot(f.n) < cosTurn*l {
+			return false, false
 		}
 		same = same && math.Abs(leg.Dot(f.n)) <= flatness
 		h.made = append(h.made, f)
 	}
+	return same, true
+}
+
+// measured reports whether the triangles made by a move onto neighbour k stand
+// up to the surface and cross no others.
+func (h *hand) measured(k int) bool {
+	r := h.r
 	tol := kept * r.opt.tol
-	if same {
-		return r.rank[h.u] == free || h.chord(k, tol)
-	}
-	if !h.covers(from, tol) || !h.chord(k, tol) {
+	if !h.covers(r.at[h.u], tol) || !h.chord(k, tol) {
 		return false
 	}
 	for i := range h.made {
