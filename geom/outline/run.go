@@ -149,13 +149,20 @@ func (r Run) DistNormal(p vec.P2) (float64, vec.P2) {
 	return best, normal
 }
 
+// atJoint is the distance in mm from a joint within which roundings of
+// coordinates up to a metre (1e-13) spoil a direction by more than a tenth of a
+// milliradian.
+const atJoint = 1e-9
+
 // signed returns the length of w, negative where w points against the outward
 // normal n, and the direction in which that value grows.
 func signed(w, n vec.P2) (float64, vec.P2) {
 	l := w.Len()
 	switch {
-	case l == 0:
-		return 0, n
+	case l < atJoint && w.Dot(n) < 0: // so near, w's direction is roundings
+		return -l, n
+	case l < atJoint:
+		return l, n
 	case w.Dot(n) < 0:
 		return -l, w.Mul(-1 / l)
 	}

@@ -345,6 +345,7 @@ func (w *lowering) pairOf(one, other int32, r float64, at frame) *node {
 		t.leaf[k] = w.code.leaf[word>>1]
 		t.surf[k] = w.code.surf[t.leaf[k].surf]
 		s.rough = s.rough || t.surf[k].rough || t.surf[k].cornered()
+		s.tips = append(s.tips, t.surf[k].tips...)
 	}
 	at.tag = t.leaf[0].tag
 	s.setReach()

@@ -3,6 +3,7 @@ package sdf
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -96,7 +97,7 @@ func sortedKeys(m map[string]Field) []string {
 }
 
 func everyField(t testing.TB, f func(name string, f Field)) {
-	for _, m := range []map[string]Field{solids(), shapes(t), {"pile": pile(t)}} {
+	for _, m := range []map[string]Field{solids(), shapes(t), compounds(t), {"pile": pile(t)}} {
 		for _, k := range sortedKeys(m) {
 			f(k, m[k])
 		}
@@ -194,14 +195,15 @@ func TestSlopes(t *testing.T) {
 				if v != fine.Value(w, p) {
 					t.Fatalf("%s: slope's value %g, value %g", name, v, fine.Value(w, p))
 				}
-				if l := g.Len(); math.Abs(l-1) > 1e-6 {
+				l := g.Len()
+				if isBlend := c.surf[fine.leafOf(int32(w)).surf].kind == blended; math.Abs(l-1) > 1e-6 && !(isBlend && l < 1) {
 					t.Fatalf("%s: gradient of length %g at %v", name, l, p)
 				}
 				if fine.Rough(w) || slices.ContainsFunc(fine.Tips(w), func(q vec.P) bool { return q.Sub(p).Len() < 10*e }) {
 					continue
 				}
 				d := g.Unit().Mul(e)
-				if s := (fine.Value(w, p.Add(d)) - fine.Value(w, p.Sub(d))) / (2 * e); math.Abs(s-1) > 1e-3 {
+				if s := (fine.Value(w, p.Add(d)) - fine.Value(w, p.Sub(d))) / (2 * e); math.Abs(s-l) > 1e-3 {
 					t.Fatalf("%s: slope %g along the gradient at %v", name, s, p)
 				}
 			}
@@ -216,6 +218,9 @@ func TestNearest(t *testing.T) {
 		c := mustCompile(t, name, f)
 		rapid.Check(t, func(t *rapid.T) {
 			p := point(t, f.Bounds())
+			if strings.Contains(name, "blend") && math.Abs(c.Dist(p)) > 0.1 {
+				return // deep inside, between faces that look away from each other, a blend's slope may vanish
+			}
 			q, n, _ := c.Nearest(p)
 			d := q.Sub(p).Len()
 			if r := math.Abs(f.Dist(q)); r > 1e-8 {

@@ -120,6 +120,14 @@ func leanDist(t outline.Part, l *leaf, p vec.P2) (float64, vec.P2) {
 	if !l.run || len(list) == 0 {
 		return d, n
 	}
+	if math.Abs(d) < onSurface { // so near a corner, the way there has no direction
+		least := math.Inf(1)
+		for _, i := range list {
+			if f := t.Span(i).Near(p); f.Dist < least {
+				least, n = f.Dist, t.Span(i).Normal(f.T)
+			}
+		}
+	}
 	first, last := list[0], list[len(list)-1]
 	if _, closed := t.Join(last, first); closed && len(list) > 1 {
 		return d, n
@@ -168,6 +176,27 @@ func (s *surface) leanBend(p vec.P, r float64, l *leaf) float64 {
 		}
 	}
 	return least / s.b
+}
+
+// unsettled reports whether a cell reaches the foot of a leaning wall at a
+// corner that the sections above round off: the corner's arc starts with the
+// radius 0 there, and on the other side of the foot the function has an edge.
+func (s *surface) unsettled(part outline.Part, c vec.P, half float64) bool {
+	if s.kind != leaning {
+		return false
+	}
+	if _, z := s.flat(c); math.Abs(z) > float64(s.reach*half) {
+		return false
+	}
+	list := part.List()
+	for _, i := range list {
+		for _, j := range list {
+			if k, ok := part.Join(i, j); ok && k == s.softCorner() {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // softCorner returns the corners that the sections of a leaning wall round off;

@@ -57,6 +57,7 @@ func (v *View) Slope(p vec.P) (d float64, n vec.P, tag uint32) {
 		return math.Inf(1), vec.P{}, 0
 	}
 	d, w := v.local.At(p)
+	w = v.local.alone(w, p)
 	_, n = v.local.Slope(w, p)
 	return d, n.Unit(), v.local.Tag(w)
 }
@@ -189,6 +190,7 @@ func (l *Local) Project(p vec.P) (q, n vec.P, tag uint32) {
 		}
 	}
 	_, w := l.At(q)
+	w = l.alone(w, q)
 	_, n = l.Slope(w, q)
 	return q, n.Unit(), l.Tag(w)
 }
@@ -200,7 +202,7 @@ const closeBy = 1e-3
 // meetNear is Project's search among the leaves that decide near p.
 func (l *Local) meetNear(p vec.P) (q vec.P, ok bool) {
 	_, w := l.At(p)
-	words := [mostMeeting]Word{w}
+	words := [mostMeeting]Word{l.alone(w, p)}
 	count := 1
 	tried := 0 // leaves all of whose sets have been tried
 	best := math.Inf(1)
@@ -230,7 +232,7 @@ func (l *Local) meetNear(p vec.P) (q vec.P, ok bool) {
 			best, q = d, x
 			return
 		}
-		add(w)
+		add(l.alone(w, x))
 	}
 	for tried < count {
 		k := tried

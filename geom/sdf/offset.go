@@ -289,7 +289,21 @@ func shrunkPrism(f Prism, d float64) (Field, error) {
 	if o.Empty() || g.Z0 >= g.Z1 {
 		return nil, nothingLeft(f, -d)
 	}
-	return g, nil
+	if g.RoundTop+g.RoundBottom <= g.Z1-g.Z0 {
+		return g, nil
+	}
+	// the rounded edges have met: each end is cut from a taller prism
+	tall := g.RoundTop + g.RoundBottom + g.Z1 - g.Z0
+	end := func(z0, z1, bottom, top float64, n vec.P) Field {
+		if bottom+top == 0 {
+			return HalfSpace{n, max(float64(n.Z*z0), float64(n.Z*z1))}
+		}
+		return Prism{Outline: o, Z0: z0, Z1: z1, RoundTop: top, RoundBottom: bottom}
+	}
+	return Intersection{
+		end(g.Z1-tall, g.Z1, 0, g.RoundTop, vec.P{Z: 1}),
+		end(g.Z0, g.Z0+tall, g.RoundBottom, 0, vec.P{Z: -1}),
+	}, nil
 }
 
 // shrunkTaper moves the side along its normal and asks where it then stands at

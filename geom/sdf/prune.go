@@ -261,8 +261,12 @@ func (z *pruner) runs(w int32, lf *leaf, part outline.Part, q vec.P2) Sign {
 		return Mixed
 	}
 	s := &z.src.code.surf[lf.surf]
+	if s.unsettled(part, z.at, z.half) {
+		z.dst.prog = append(z.dst.prog, z.add(leaf{surf: lf.surf, tag: lf.tag, spans: list}, w&1))
+		return Mixed
+	}
 	runs, op := split(part, s.kind == wire, s.softCorner(), &z.dst.spans)
-	if op == 0 { // no single operation joins them
+	if op == 0 || s.kind == leaning && op == opMin && len(runs) > 2 { // no single operation joins them
 		z.dst.prog = append(z.dst.prog, z.add(leaf{surf: lf.surf, tag: lf.tag, spans: list}, w&1))
 		return Mixed
 	}

@@ -65,3 +65,7 @@ func (l *Local) lone(w int32, p vec.P, r float64) int32 {
 	}
 	return w
 }
+
+// alone returns the operand's word that gives a pair's value at p, w itself in
+// the strip of a blend and for other words.
+func (l *Local) alone(w Word, p vec.P) Word { return Word(l.lone(int32(w), p, 0)) }
