@@ -208,7 +208,7 @@ func interrupt(ts *testscript.TestScript, neg bool, args []string) {
 	c := command(ts, args[0], args[1:]...)
 	c.Stdout, c.Stderr = ts.Stdout(), ts.Stderr()
 	ts.Check(c.Start())
-	time.Sleep(700 * time.Millisecond)
+	time.Sleep(2 * time.Second) // long enough to listen for signals on a busy machine
 	ts.Check(c.Process.Signal(os.Interrupt))
 	err := c.Wait()
 	if code := c.ProcessState.ExitCode(); code != 1 {

@@ -44,6 +44,9 @@ func Mend(ctx context.Context, m *mesh.Mesh, s Surface, tol float64, workers int
 	now, stray, stale := clone(m), 0.0, 0
 	for range mostRounds {
 		w := newWork(now, s, tol)
+		if stale < patience {
+			w.most = tol // first without a loss of accuracy
+		}
 		moved := w.round(bad, stale/patience)
 		now = w.result()
 		stray = max(stray, w.stray)
@@ -114,6 +117,7 @@ func find(ctx context.Context, m *mesh.Mesh, workers int) (int, []uint32, error)
 
 // work is one round of mending.
 type work struct {
+	most  float64 // that a new triangle may stray, mm
 	tol   float64
 	m     *mesh.Mesh
 	s     Surface
@@ -124,7 +128,7 @@ type work struct {
 }
 
 func newWork(m *mesh.Mesh, s Surface, tol float64) *work {
-	w := &work{m: m, s: s, tol: tol, at: make([][]uint32, len(m.V)), gone: make([]bool, len(m.T)), held: make([]bool, len(m.V))}
+	w := &work{m: m, s: s, tol: tol, most: strays * tol, at: make([][]uint32, len(m.V)), gone: make([]bool, len(m.T)), held: make([]bool, len(m.V))}
 	for t, c := range m.T {
 		for _, v := range c {
 			w.at[v] = append(w.at[v], uint32(t))
@@ -259,7 +263,7 @@ func (w *work) fits(e *move) bool {
 			for _, q := range []vec.P{mid, p[0].Lerp(p[1], 0.5), p[1].Lerp(p[2], 0.5), p[2].Lerp(p[0], 0.5)} {
 				e.cost = max(e.cost, math.Abs(w.s(q)))
 			}
-			if e.cost > strays*w.tol {
+			if e.cost > w.most {
 				return false
 			}
 		}

@@ -51,6 +51,12 @@ bezel "heart" {               # the wall that is pushed over the stone's edge
   wall  = 0.5
 }
 
+gallery "back" {              # a rim behind, that keeps the stone's tip off the skin
+  behind  = plate.disc
+  clears  = stones.heart      # its depth follows
+  windows = 5
+}
+
 bail "loop" {
   on   = plate.disc
   at   = 0                    # the top
