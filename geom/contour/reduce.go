@@ -107,7 +107,9 @@ func reduce(ctx context.Context, m *mesh.Mesh, class []uint8, s surface, o reduc
 		tight:  make([]float32, len(m.V)),
 		plotOf: make([]int32, len(m.V)),
 	}
-	r.weld()
+	if err := r.weld(ctx); err != nil {
+		return err
+	}
 	hands := make([]*hand, workersOf(o.workers))
 	for w := range hands {
 		hands[w] = newHand(r)
@@ -115,6 +117,9 @@ func reduce(ctx context.Context, m *mesh.Mesh, class []uint8, s surface, o reduc
 	for pass, shift := range shifts {
 		ps := r.plots(shift)
 		r.straddling()
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		err := each(ctx, o.workers, len(ps), func(w, i int) {
 			hands[w].work(ctx, &ps[i], pass == 0)
 		})

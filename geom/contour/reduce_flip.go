@@ -9,8 +9,9 @@ import (
 
 // What a flip must better.
 const (
-	betterShape = 1.3  // times the lesser height over longest edge
+	betterShape = 1.3  // times the lesser shape of the two triangles
 	betterFit   = 0.25 // tolerances of the edge's deviation
+	wellShaped  = 0.3  // a shape that may be given up for a better fit
 )
 
 // flips turns the edges of the plot that are better turned.
@@ -60,46 +61,38 @@ func (h *hand) flippable(e int32) bool {
 	P, Q, X, Y := r.at[p], r.at[q], r.at[x], r.at[y]
 	a, ok1 := newFacet(e/3, [3]uint32{x, y, q}, X, Y, Q)
 	b, ok2 := newFacet(t/3, [3]uint32{y, x, p}, Y, X, P)
-	if !ok1 || !ok2 || a.n.Dot(b.n) < cosTurn {
+	if !ok1 || !ok2 || a.n.Dot(b.n) < cosTurn || r.opt.longest > 0 && X.Sub(Y).Len() > r.opt.longest {
 		return false
 	}
-	if l := r.opt.longest; l > 0 && X.Sub(Y).Len() > l {
+	was, is := min(shape(P, Q, X), shape(Q, P, Y)), min(shape(X, Y, Q), shape(Y, X, P))
+	if is < min(was/betterShape, wellShaped) {
 		return false
 	}
-	was := min(shape(P, Q, X), shape(Q, P, Y))
-	is := min(shape(X, Y, Q), shape(Y, X, P))
 	tol := kept * r.opt.tol
-	if is < was*betterShape && is < 0.3 {
-		// a worse shape must fit better
-		if is < was/betterShape {
-			return false
-		}
-	}
-	now := h.f.off(P.Lerp(Q, 0.5), a.n, math.Inf(1))
-	then := h.f.off(X.Lerp(Y, 0.5), a.n, tol)
+	now, then := h.f.off(P.Lerp(Q, 0.5), a.n, math.Inf(1)), h.f.off(X.Lerp(Y, 0.5), a.n, tol)
 	fits := then < now-betterFit*r.opt.tol
 	shapely := is > was*betterShape && then <= max(0.5*tol, now)
 	if then > tol || !fits && !shapely {
 		return false
 	}
-	for _, o := range [2]int32{e / 3, t / 3} {
-		if n := r.unit(o); shapeOf(r, o) > 1e-3 && (n.Dot(a.n) < cosTurn || n.Dot(b.n) < cosTurn) {
-			return false
-		}
+	if n := r.unit(e / 3); shape(P, Q, X) > flatShape && (n.Dot(a.n) < cosTurn || n.Dot(b.n) < cosTurn) {
+		return false
+	}
+	if n := r.unit(t / 3); shape(Q, P, Y) > flatShape && (n.Dot(a.n) < cosTurn || n.Dot(b.n) < cosTurn) {
+		return false
 	}
 	if r.valence(p, 4) < 4 || r.valence(q, 4) < 4 || r.valence(x, mostRing) >= mostRing-1 || r.valence(y, mostRing) >= mostRing-1 || r.between(x, y) >= 0 {
 		return false
 	}
 	h.made = append(h.made[:0], a, b)
-	for i := range h.made {
-		if !h.f.lies(&h.made[i], tol) {
-			return false
-		}
-	}
-	return !h.near.crossing(h.made, dead-1)
+	return h.f.lies(&a, tol) && h.f.lies(&b, tol) && !h.near.crossing(h.made, dead)
 }
 
-// shape returns a triangle's height over its longest edge.
+// flatShape is the shape of a triangle whose normal says little.
+const flatShape = 1e-3
+
+// shape returns a triangle's height over its longest edge: 0 for none, 0.87 for
+// three equal sides.
 func shape(a, b, c vec.P) float64 {
 	x, y, z := b.Sub(a), c.Sub(b), a.Sub(c)
 	l2 := max(x.Len2(), y.Len2(), z.Len2())
@@ -107,8 +100,4 @@ func shape(a, b, c vec.P) float64 {
 		return 0
 	}
 	return x.Cross(y).Len() / l2
-}
-
-func shapeOf(r *reducer, t int32) float64 {
-	return shape(r.at[r.org[3*t]], r.at[r.org[3*t+1]], r.at[r.org[3*t+2]])
 }

@@ -1,6 +1,7 @@
 package contour
 
 import (
+	"context"
 	"math"
 
 	"waxwright/geom/vec"
@@ -113,13 +114,13 @@ func (h *hand) lineMark(e int32) uint8 {
 // weld moves the vertices of edges too short to print onto each other. Two such
 // vertices that are not neighbours but lie across an edge become so by a turn
 // of that edge: its two triangles lie on each other.
-func (r *reducer) weld() {
-	for e := range r.org {
-		e := int32(e)
-		if r.org[e] == dead {
-			continue
+func (r *reducer) weld(ctx context.Context) error {
+	for i := range r.org {
+		if i%pace == 0 && ctx.Err() != nil {
+			return ctx.Err()
 		}
-		if r.join(e) {
+		e := int32(i)
+		if r.org[e] == dead || r.join(e) {
 			continue
 		}
 		t := r.twin[e]
@@ -132,6 +133,7 @@ func (r *reducer) weld() {
 			r.flip(e)
 		}
 	}
+	return nil
 }
 
 // close reports whether two vertices are too near to each other to print.

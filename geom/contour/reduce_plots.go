@@ -56,7 +56,7 @@ func (r *reducer) plots(shift float64) []plot {
 		m := spread(uint32(d.X*scale)) | spread(uint32(d.Y*scale))<<1 | spread(uint32(d.Z*scale))<<2
 		verts = append(verts, uint64(m)<<32|uint64(v))
 	}
-	slices.Sort(verts)
+	verts = sorted(verts)
 	var ps []plot
 	var cut func(vs []uint64, level int)
 	cut = func(vs []uint64, level int) {
@@ -87,6 +87,31 @@ func (r *reducer) plots(shift float64) []plot {
 	}
 	cut(verts, 0)
 	return ps
+}
+
+// sorted returns the keys by their Morton codes, equal ones in the order in
+// which they were; keys itself is used up. It is a radix sort by a third of the
+// codes' bits at a time.
+func sorted(keys []uint64) []uint64 {
+	to := make([]uint64, len(keys))
+	for shift := 32; shift < 32+3*plotBits; shift += plotBits {
+		var start [1 << plotBits]int
+		for _, k := range keys {
+			start[k>>shift&(1<<plotBits-1)]++
+		}
+		n := 0
+		for i, c := range start {
+			start[i] = n
+			n += c
+		}
+		for _, k := range keys {
+			d := k >> shift & (1<<plotBits - 1)
+			to[start[d]] = k
+			start[d]++
+		}
+		keys, to = to, keys
+	}
+	return keys
 }
 
 // spread puts two zeros between the low ten bits of x.

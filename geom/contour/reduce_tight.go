@@ -215,8 +215,8 @@ func (s *sheets) add(made []facet) {
 }
 
 // crossing reports whether one of the new triangles crosses another in a
-// watched place. They take the place of those of vertex u and of their own
-// numbers.
+// watched place. They take the place of those of vertex u (dead for none) and
+// of their own numbers.
 func (s *sheets) crossing(made []facet, u uint32) bool {
 	if !s.any {
 		return false

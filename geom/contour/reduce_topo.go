@@ -48,6 +48,10 @@ func (n *net) dest(h int32) uint32 { return n.org[next(h)] }
 // turn returns the half-edge that leaves h's vertex next, counter-clockwise.
 func (n *net) turn(h int32) int32 { return n.twin[prev(h)] }
 
+// pace is how many triangles or edges are gone through between two looks at a
+// context: a few milliseconds.
+const pace = 1 << 16
+
 // newNet finds the neighbours of all triangles. It fails where an edge has not
 // exactly two opposed triangles, or a vertex more than one fan.
 func newNet(ctx context.Context, at []vec.P, t [][3]uint32, workers int) (*net, error) {
@@ -64,6 +68,9 @@ func newNet(ctx context.Context, at []vec.P, t [][3]uint32, workers int) (*net, 
 	// the half-edges that leave each vertex, in one array
 	first := make([]int32, len(at)+1)
 	for i, tri := range t {
+		if i%pace == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		for k, v := range tri {
 			if int(v) >= len(at) {
 				return nil, fmt.Errorf("contour: triangle %d names vertex %d of %d", i, v, len(at))
@@ -77,6 +84,9 @@ func newNet(ctx context.Context, at []vec.P, t [][3]uint32, workers int) (*net, 
 	}
 	leave := make([]int32, len(n.org))
 	for h := len(n.org) - 1; h >= 0; h-- { // after this first[v+1] is v's start
+		if h%pace == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		v := n.org[h]
 		first[v+1]--
 		leave[first[v+1]] = int32(h)
@@ -88,51 +98,61 @@ func newNet(ctx context.Context, at []vec.P, t [][3]uint32, workers int) (*net, 
 		}
 		return leave[first[v+1]:end]
 	}
-	const chunk = 1 << 15
-	errs := make([]error, (len(n.org)+chunk-1)/chunk)
-	err := each(ctx, workers, len(errs), func(_, c int) {
-		for h := c * chunk; h < min((c+1)*chunk, len(n.org)); h++ {
-			v, w := n.org[h], n.dest(int32(h))
-			n.twin[h] = -1
-			same := 0
-			for _, e := range leaving(w) {
-				if n.dest(e) == v {
-					n.twin[h] = e
-					same++
-				}
-			}
-			if same != 1 || v == w {
-				errs[c] = fmt.Errorf("contour: edge %d-%d at %v has %d opposed triangles", v, w, at[v], same)
-				return
+	err := inChunks(ctx, workers, len(n.org), func(h int) error {
+		v, w := n.org[h], n.dest(int32(h))
+		n.twin[h] = -1
+		same := 0
+		for _, e := range leaving(w) {
+			if n.dest(e) == v {
+				n.twin[h] = e
+				same++
 			}
 		}
+		if same != 1 || v == w {
+			return fmt.Errorf("contour: edge %d-%d at %v has %d opposed triangles", v, w, at[v], same)
+		}
+		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	for _, err := range errs {
-		if err != nil {
-			return nil, err
-		}
-	}
-	for v := range at {
+	return n, inChunks(ctx, workers, len(at), func(v int) error {
 		n.out[v] = -1
 		l := leaving(uint32(v))
 		if len(l) == 0 {
-			continue
+			return nil
 		}
 		n.out[v] = l[0]
 		fan := 1
-		for h := n.turn(l[0]); h != l[0]; h = n.turn(h) {
-			if fan++; fan > len(l) {
-				break
-			}
+		for h := n.turn(l[0]); h != l[0] && fan <= len(l); h = n.turn(h) {
+			fan++
 		}
 		if fan != len(l) {
-			return nil, fmt.Errorf("contour: vertex %d at %v has more than one fan", v, at[v])
+			return fmt.Errorf("contour: vertex %d at %v has more than one fan", v, at[v])
+		}
+		return nil
+	})
+}
+
+// inChunks calls f(i) for i in [0, n), many at a time, and returns the first of
+// its errors, by i.
+func inChunks(ctx context.Context, workers, n int, f func(i int) error) error {
+	const chunk = 1 << 14
+	errs := make([]error, (n+chunk-1)/chunk)
+	err := each(ctx, workers, len(errs), func(_, c int) {
+		for i := c * chunk; i < min((c+1)*chunk, n) && errs[c] == nil; i++ {
+			errs[c] = f(i)
+		}
+	})
+	if err != nil {
+		return err
+	}
+	for _, err := range errs {
+		if err != nil {
+			return err
 		}
 	}
-	return n, nil
+	return nil
 }
 
 // valence returns the number of v's neighbours, at most most.
