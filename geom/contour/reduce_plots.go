@@ -43,8 +43,11 @@ func (r *reducer) plots(shift float64) []plot {
 			alive++
 		}
 	}
+	if alive == 0 {
+		return nil
+	}
 	s := box.Size()
-	edge := 2 * max(s.X, s.Y, s.Z)
+	edge := max(2*max(s.X, s.Y, s.Z), weldLength)
 	lo := box.Min.Sub(vec.P{X: 1, Y: 1, Z: 1}.Mul(edge * shift / 2))
 	scale := (1 << plotBits) / edge * (1 - 1e-9)
 	verts := make([]uint64, 0, alive)

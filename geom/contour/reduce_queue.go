@@ -76,7 +76,9 @@ func (h *hand) work(ctx context.Context, p *plot, first bool) {
 		if !h.drain(ctx) || round == rounds {
 			return
 		}
-		h.cures(ctx)
+		if round == 0 { // when few are left
+			h.cures(ctx)
+		}
 		h.flips(ctx)
 	}
 }

@@ -241,6 +241,7 @@ func TestReduceRefuses(t *testing.T) {
 		{"a pinch", 0.01, func(m *mesh.Mesh) { *m = *pinched(m) }},
 		{"an index too many", 0.01, func(m *mesh.Mesh) { m.T[3][1] = uint32(len(m.V)) }},
 		{"a flipped triangle", 0.01, func(m *mesh.Mesh) { m.T[3][1], m.T[3][2] = m.T[3][2], m.T[3][1] }},
+		{"a vertex nowhere", 0.01, func(m *mesh.Mesh) { m.V[7].Y = math.Inf(1) }},
 		{"no tolerance", 0, func(*mesh.Mesh) {}},
 		{"a tolerance that is none", math.NaN(), func(*mesh.Mesh) {}},
 	} {
@@ -250,6 +251,17 @@ func TestReduceRefuses(t *testing.T) {
 		if err := reduce(context.Background(), m, make([]uint8, len(m.V)), fieldSurface{code}, reduceOptions{tol: c.tol}); err == nil {
 			t.Errorf("%s is not refused", c.name)
 		}
+	}
+}
+
+func TestReduceNothing(t *testing.T) {
+	code, err := sdf.Compile(sdf.Sphere{R: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var m mesh.Mesh
+	if err := reduce(context.Background(), &m, nil, fieldSurface{code}, reduceOptions{tol: 0.01}); err != nil {
+		t.Error(err)
 	}
 }
 

@@ -195,10 +195,27 @@ func (s *sheets) put(t int32, b vec.Box) {
 	})
 }
 
+// touches reports whether there is a watched cell near any of the triangles.
+func (s *sheets) touches(made []facet) bool {
+	if !s.any || len(made) == 0 {
+		return false
+	}
+	b := vec.BoxOf(made[0].p[:]...)
+	for i := 1; i < len(made); i++ {
+		b = b.With(made[i].p[1]).With(made[i].p[2])
+	}
+	found := false
+	s.watched(s.within(b), func(_, _, _ int, _ *[]int32) bool {
+		found = true
+		return false
+	})
+	return found
+}
+
 // add lists triangles that are to take the place of those of their numbers,
 // where these are not listed already.
 func (s *sheets) add(made []facet) {
-	if !s.any {
+	if !s.touches(made) {
 		return
 	}
 	for i := range made {
@@ -218,7 +235,7 @@ func (s *sheets) add(made []facet) {
 // watched place. They take the place of those of vertex u (dead for none) and
 // of their own numbers.
 func (s *sheets) crossing(made []facet, u uint32) bool {
-	if !s.any {
+	if !s.touches(made) {
 		return false
 	}
 	for i := range made {
@@ -276,38 +293,38 @@ func (r *reducer) corners(t int32) (v [3]uint32, p [3]vec.P) {
 
 // cross reports whether the triangles meet elsewhere than in corners that they
 // share. Triangles in one plane are taken not to, nor those that share a
-// corner and leave it to one side.
+// corner and leave it to one side; those that touch may be taken to.
 func cross(f *facet, v [3]uint32, p [3]vec.P) bool {
-	shared, mine, theirs := 0, 0, 0
-	for i := range 3 {
-		for j := range 3 {
-			if f.v[i] == v[j] {
+	theirs := sides(f.n, &f.p, &p)
+	if sum := theirs[0] + theirs[1] + theirs[2]; sum == 3 || sum == -3 || theirs == [3]int{} {
+		return false
+	}
+	shared, i, j := 0, 0, 0
+	for a := range 3 {
+		for b := range 3 {
+			if f.v[a] == v[b] {
 				shared++
-				mine, theirs = i, j
+				i, j = a, b
 			}
 		}
 	}
-	lo, hi := sides(f.n, &f.p, &p)
-	if lo > roundings || hi < -roundings || hi-lo < roundings {
+	if shared > 1 {
 		return false
 	}
-	switch shared {
-	case 0:
-		if lo, hi = sides(p[1].Sub(p[0]).Cross(p[2].Sub(p[0])).Unit(), &p, &f.p); lo > roundings || hi < -roundings {
-			return false
-		}
-		for i := range 3 {
-			if pierces(f.p[i], f.p[(i+1)%3], p) || pierces(p[i], p[(i+1)%3], f.p) {
-				return true
-			}
-		}
+	if shared == 1 && theirs[(j+1)%3]*theirs[(j+2)%3] >= 0 {
 		return false
-	case 1: // the sides opposite the shared corner
-		if lo > -roundings || hi < roundings {
-			return false
+	}
+	mine := sides(p[1].Sub(p[0]).Cross(p[2].Sub(p[0])).Unit(), &p, &f.p)
+	if shared == 1 { // the sides opposite the shared corner
+		return pierces(&f.p, mine, (i+1)%3, &p) || pierces(&p, theirs, (j+1)%3, &f.p)
+	}
+	if sum := mine[0] + mine[1] + mine[2]; sum == 3 || sum == -3 {
+		return false
+	}
+	for k := range 3 {
+		if pierces(&f.p, mine, k, &p) || pierces(&p, theirs, k, &f.p) {
+			return true
 		}
-		return pierces(f.p[(mine+1)%3], f.p[(mine+2)%3], p) ||
-			pierces(p[(theirs+1)%3], p[(theirs+2)%3], f.p)
 	}
 	return false
 }
@@ -316,20 +333,27 @@ func cross(f *facet, v [3]uint32, p [3]vec.P) bool {
 // plane, within a metre of the origin.
 const roundings = 1e-9
 
-// sides returns how far triangle p reaches to either side of the plane of
-// triangle t with unit normal n.
-func sides(n vec.P, t, p *[3]vec.P) (lo, hi float64) {
-	a, b, c := n.Dot(p[0].Sub(t[0])), n.Dot(p[1].Sub(t[0])), n.Dot(p[2].Sub(t[0]))
-	return min(a, b, c), max(a, b, c)
+// sides tells on which side of the plane of triangle t with unit normal n the
+// corners of triangle p lie: -1, 0 or 1.
+func sides(n vec.P, t, p *[3]vec.P) (s [3]int) {
+	for i := range p {
+		if d := n.Dot(p[i].Sub(t[0])); d > roundings {
+			s[i] = 1
+		} else if d < -roundings {
+			s[i] = -1
+		}
+	}
+	return s
 }
 
-// pierces reports whether the segment from a to b meets the triangle and does
-// not lie in its plane.
-func pierces(a, b vec.P, t [3]vec.P) bool {
-	s, e := exact.Side(t[0], t[1], t[2], a), exact.Side(t[0], t[1], t[2], b)
-	if s == e { // the same side, or both in the plane
+// pierces reports whether side k of triangle p, whose corners lie on the given
+// sides of triangle t's plane, meets t and does not lie in its plane.
+func pierces(p *[3]vec.P, sides [3]int, k int, t *[3]vec.P) bool {
+	l := (k + 1) % 3
+	if sides[k] == sides[l] {
 		return false
 	}
+	a, b := p[k], p[l]
 	x, y, z := exact.Side(a, b, t[0], t[1]), exact.Side(a, b, t[1], t[2]), exact.Side(a, b, t[2], t[0])
 	return x >= 0 && y >= 0 && z >= 0 || x <= 0 && y <= 0 && z <= 0
 }

@@ -80,6 +80,9 @@ func newNet(ctx context.Context, at []vec.P, t [][3]uint32, workers int) (*net, 
 		}
 	}
 	for v := range at {
+		if !at[v].Finite() {
+			return nil, fmt.Errorf("contour: vertex %d is not finite: %v", v, at[v])
+		}
 		first[v+1] += first[v]
 	}
 	leave := make([]int32, len(n.org))
