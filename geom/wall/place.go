@@ -18,16 +18,11 @@ const reach = 2
 // over the first quarter.
 const minor = 0.2
 
-// keen is the share of the limit that a place's edges must come down to, to be
-// edges and no walls that lean: the last sample before the edge of a wedge of 60
-// degrees, an eighth of the limit from it, measures 0.15.
-const keen = 0.25
-
 // places joins findings to spots. Findings of the same two owners hang together
 // if they lie in the same or in neighbouring cells of a grid, or face each
 // other. What hangs together is one spot, or two if neither its edges nor its
 // walls are minor.
-func (v *survey) places(found []finding) []Spot {
+func (v *survey) places(found []finding) ([]Spot, error) {
 	g := newGroups(found, reach*v.o.Spacing)
 	groupOf := map[int32]int{}
 	var groups [][]int32 // members, by first member
@@ -41,53 +36,61 @@ func (v *survey) places(found []finding) []Spot {
 		}
 		groups[k] = append(groups[k], int32(i))
 	}
-	var spots []Spot
-	for _, all := range groups {
-		var kind [2][]int32 // walls, edges
-		var area [2]float64
-		least := v.limit
-		for _, i := range all {
-			k := 0
-			if found[i].edge {
-				k = 1
-				least = min(least, found[i].width)
-			}
-			kind[k] = append(kind[k], i)
-			area[k] += found[i].area
-		}
-		switch {
-		case least > keen*v.limit:
-			spots = append(spots, spotOf(found, all, all, false))
-		case area[0]+area[1] == 0:
-			spots = append(spots, spotOf(found, all, kind[0], len(kind[0]) == 0))
-		case area[1] < minor*area[0]:
-			spots = append(spots, spotOf(found, all, kind[0], false))
-		case area[0] < minor*area[1]:
-			spots = append(spots, spotOf(found, all, kind[1], true))
-		default:
-			spots = append(spots, spotOf(found, kind[0], kind[0], false), spotOf(found, kind[1], kind[1], true))
-		}
+	parts := make([][]Spot, len(groups))
+	err := v.each(len(groups), func(i int) { parts[i] = v.place(found, groups[i]) })
+	if err != nil {
+		return nil, err
 	}
 	o := v.o
-	spots = slices.DeleteFunc(spots, func(s Spot) bool {
+	spots := slices.DeleteFunc(slices.Concat(parts...), func(s Spot) bool {
 		return (o.MinArea > 0 || o.MinExtent > 0) &&
 			!(o.MinArea > 0 && s.Area >= o.MinArea || o.MinExtent > 0 && s.Extent >= o.MinExtent)
 	})
 	slices.SortStableFunc(spots, func(a, b Spot) int { return cmp.Compare(a.Width, b.Width) })
-	return spots
+	return spots, nil
+}
+
+// place returns the spots of one group of findings.
+func (v *survey) place(found []finding, all []int32) []Spot {
+	var walls, edges []int32
+	var wallArea, edgeArea float64
+	slices.SortStableFunc(all, func(a, b int32) int { return cmp.Compare(found[a].width, found[b].width) })
+	for _, i := range all {
+		if found[i].edge {
+			edges = append(edges, i)
+			edgeArea += found[i].area
+		} else {
+			walls = append(walls, i)
+			wallArea += found[i].area
+		}
+	}
+	switch {
+	case len(edges) == 0 || edges[0] != all[0] || !v.settle(&found[edges[0]]).meets:
+		// the sides lean, if at all, to a narrowest place where they are apart
+		return []Spot{v.spotOf(found, all, all, false)}
+	case len(walls) == 0 || wallArea < minor*edgeArea:
+		return []Spot{v.spotOf(found, all, edges, true)}
+	case edgeArea <= minor*wallArea:
+		return []Spot{v.spotOf(found, all, walls, false)}
+	}
+	return []Spot{v.spotOf(found, walls, walls, false), v.spotOf(found, edges, edges, true)}
 }
 
 // spotOf returns the spot of the findings in all, as thin as the thinnest of
-// those in own, or in all if own is empty.
-func spotOf(found []finding, all, own []int32, edge bool) Spot {
-	if len(own) == 0 {
-		own = all
-	}
+// those in own; both are sorted by width.
+func (v *survey) spotOf(found []finding, all, own []int32, edge bool) Spot {
 	s := Spot{Width: math.Inf(1), Box: vec.Empty(), Tags: found[all[0]].tags, Edge: edge}
 	for _, i := range own {
-		if f := &found[i]; f.width < s.Width {
-			s.Width, s.At, s.Other = f.width, f.p, f.q
+		f := &found[i]
+		if edge || !f.fixed || v.borneOut(found, own, f) {
+			at := v.settle(f)
+			s.Width, s.At, s.Other = at.width, at.p, at.q
+			break
 		}
+	}
+	if math.IsInf(s.Width, 1) { // nothing but creases
+		at := v.settle(&found[own[0]])
+		s.Width, s.At, s.Other, s.Edge = at.width, at.p, at.q, at.meets
 	}
 	for _, i := range all {
 		s.Area += found[i].area
@@ -95,6 +98,22 @@ func spotOf(found []finding, all, own []int32, edge bool) Spot {
 	}
 	s.Extent = extent(found, all)
 	return s
+}
+
+// borneOut reports whether a finding from a crease is seen from the far side,
+// too. Else it is a corner where the crease runs out, smaller than the spacing.
+func (v *survey) borneOut(found []finding, of []int32, f *finding) bool {
+	near := 1.5 * v.o.Spacing
+	for _, i := range of {
+		g := &found[i]
+		if g.width > 2*f.width {
+			return false
+		}
+		if !g.fixed && g.p.Sub(f.q).Len2() < near*near {
+			return true
+		}
+	}
+	return false
 }
 
 // extent returns the largest distance found by walking to the farthest member

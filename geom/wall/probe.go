@@ -13,9 +13,12 @@ type finding struct {
 	p, q   vec.P // on the near and the far side of the true surface
 	width  float64
 	area   float64
+	near   uint32 // triangles of the two sides
+	far    uint32
 	tags   [2]uint32 // lower first
 	vertex uint32
-	edge   bool // the sides meet close by
+	edge   bool // the sides lean together so that they meet close by
+	fixed  bool // found from a crease or a tip
 }
 
 const (
@@ -31,6 +34,10 @@ const (
 	// grazing is how far in mm below the surface a ray starts: rounding at
 	// 100 mm is a thousandth of it, a tenth of a micron no wall.
 	grazing = 1e-4
+	// hair is how far in mm a width must fall short of the limit, so that a wall
+	// of just the limit is none too thin: well above rounding, and a thousandth
+	// of what a micrometer shows.
+	hair = 1e-6
 	// steep is the angle in radians between two sides, 30 degrees, from which
 	// on they make an edge and no wall.
 	steep = math.Pi / 6
@@ -124,36 +131,58 @@ func (b *probe) measure(s *sample) (finding, bool) {
 	if b.clear(s.p.Add(b.into(n).Mul(b.start)), b.start) {
 		return finding{}, false
 	}
-	at := s.p
-	if !s.fixed {
-		at, n = b.local.At(s.t, s.p)
+	at, n, ok := b.truly(s)
+	if !ok {
+		return finding{}, false
 	}
-	f := finding{p: at, width: math.Inf(1), area: s.area, vertex: s.vertex}
-	var far uint32
+	if _, ok := b.tree.Near(s.p.Add(b.into(n).Mul(b.start)), b.start*(1-play)); !ok {
+		return finding{}, false
+	}
+	f := finding{p: at, width: math.Inf(1), area: s.area, near: s.t, vertex: s.vertex, fixed: s.kind != onFace}
 	gape := math.Pi // angle between the two sides
 	take := func(w float64, q vec.P, t uint32, g float64) {
 		if w < f.width {
-			f.width, f.q, far = w, q, t
+			f.width, f.q, f.far = max(w, 0), q, t
 		}
 		gape = min(gape, g)
 	}
 	b.ray(s, at, n, take)
 	b.ball(s, at, n, min(b.start, f.width/2*b.roomy), take)
-	if !(f.width < b.limit) {
+	if !(f.width < b.limit-hair) {
 		return finding{}, false
 	}
-	f.tags = [2]uint32{b.tag(s.t), b.tag(far)}
+	f.tags = [2]uint32{b.tag(s.t), b.tag(f.far)}
 	if f.tags[0] > f.tags[1] {
 		f.tags[0], f.tags[1] = f.tags[1], f.tags[0]
 	}
 	limit := b.limit
 	if b.o.Limit != nil {
-		if limit = min(limit, b.o.Limit(f.tags[0], f.tags[1])); !(f.width < limit) {
+		if limit = min(limit, b.o.Limit(f.tags[0], f.tags[1])); !(f.width < limit-hair) {
 			return finding{}, false
 		}
 	}
 	f.edge = gape > steep || f.width < 2*math.Tan(gape/2)*limit
 	return f, true
+}
+
+// truly returns the place and the normal of s on the true surface. ok is false
+// for a crease or a tip that is none there, but only on the mesh.
+func (b *probe) truly(s *sample) (at, n vec.P, ok bool) {
+	switch s.kind {
+	case onCrease:
+		_, n = b.local.At(s.t, b.aside(s.p, s.t))
+		_, u := b.local.At(s.u, b.aside(s.p, s.u))
+		turn := math.Atan2(n.Cross(u).Len(), n.Dot(u))
+		return s.p, slerp(n, u, turn, s.share), turn > turned/2
+	case onTip:
+		n, least := b.mean(s.vertex, func(t uint32) vec.P {
+			_, n := b.local.At(t, b.aside(s.p, t))
+			return n
+		})
+		return s.p, n, least < math.Cos(turned/4)
+	}
+	at, n = b.local.At(s.t, s.p)
+	return at, n, true
 }
 
 // into returns the direction from a surface with normal n into what is
@@ -206,6 +235,9 @@ func (b *probe) ball(s *sample, at, n vec.P, r float64, take func(float64, vec.P
 	b.tree.Around(c, r+min(2*b.o.Slack, shyness*r), func(h mesh.Hit) {
 		u := h.P.Sub(c).Mul(1 / h.Dist)
 		k := -u.Dot(d)
+		if away := b.into(b.fan.normal[h.T]).Neg(); away.Dot(u) > math.Cos(aslant) {
+			k = -away.Dot(d) // the side itself, not a crease of it, is touched
+		}
 		if k >= b.seen || !b.touches(h, u) {
 			return
 		}
@@ -223,8 +255,10 @@ func (b *probe) ball(s *sample, at, n vec.P, r float64, take func(float64, vec.P
 	q, _ := b.local.At(least.T, least.P)
 	v := q.Sub(at)
 	q2, nq := b.local.At(most.T, most.P)
-	if nq.Dot(q2.Sub(c).Unit()) > math.Cos(aslant) { // not on a crease
-		cos = n.Dot(nq)
+	if away := b.into(nq).Neg(); away.Dot(q2.Sub(c).Unit()) > math.Cos(aslant) {
+		if cos = -away.Dot(d); cos >= b.seen {
+			return
+		}
 	}
 	take(v.Len2()/v.Dot(d), q, least.T, math.Acos(max(min(-cos, 1), -1)))
 }

@@ -8,13 +8,23 @@ import (
 
 // sample is a place at which the width is measured.
 type sample struct {
+	kind   kind
+	t, u   uint32 // the triangle; of a crease also the one beyond
+	vertex uint32 // of a tip, or the one that asks (for Thickness)
 	p      vec.P  // on the mesh
-	n      vec.P  // outward: the triangle's normal, or the one that is asked for
-	t      uint32 // the triangle
-	vertex uint32 // that asks, for Thickness
+	n      vec.P  // outward, as the triangles have it
 	area   float64
-	fixed  bool // n is as asked for, not a guess at the surface's normal
+	share  float64 // of the turn from t's normal to u's
 }
+
+// kind says where a sample lies.
+type kind uint8
+
+const (
+	onFace kind = iota
+	onCrease
+	onTip
+)
 
 // mostSamples bounds the samples on triangles of a large mesh (1 GB of them at
 // the most): beyond it the spacing grows.
@@ -81,7 +91,7 @@ type sieve struct {
 type cell struct {
 	x, y, z int64
 	facing  int16 // one of 6 directions for triangles, of several hundred for creases and tips
-	fixed   bool
+	kind    kind
 	tag     uint32
 }
 
@@ -92,9 +102,9 @@ func newSieve(v *survey, gap float64) *sieve {
 func (b *sieve) add(s sample) {
 	k := cell{
 		x: int64(math.Floor(s.p.X / b.gap)), y: int64(math.Floor(s.p.Y / b.gap)), z: int64(math.Floor(s.p.Z / b.gap)),
-		fixed: s.fixed, tag: b.v.tag(s.t),
+		kind: s.kind, tag: b.v.tag(s.t),
 	}
-	if s.fixed {
+	if s.kind != onFace {
 		// a quarter is 14 degrees, less than the steps between normals
 		part := func(x float64) int16 { return int16(math.Floor(4*x + 0.5)) }
 		k.facing = part(s.n.X) + 9*part(s.n.Y) + 81*part(s.n.Z)
@@ -183,7 +193,7 @@ func (b *sieve) creases(t uint32, gap float64) {
 		for a := 0.0; a <= steps; a++ {
 			x := slerp(n, nu, turn, a/steps)
 			for c := range int(count) {
-				b.add(sample{p: p.Lerp(q, (float64(c)+0.5)/count), n: x, t: t, fixed: true})
+				b.add(sample{kind: onCrease, p: p.Lerp(q, (float64(c)+0.5)/count), n: x, t: t, u: u, share: a / steps})
 			}
 		}
 	}
@@ -211,25 +221,32 @@ func (v *survey) sinks(n, p vec.P, t [3]uint32) bool {
 // tip lays a sample on vertex u if it points into the matter.
 func (b *sieve) tip(u uint32) {
 	m, f := b.v.m, b.v.fan
-	ts := f.of(u)
-	var n vec.P
-	for _, t := range ts {
-		n = n.Add(f.normal[t].Mul(cornerAngle(m, t, u)))
-	}
-	n = n.Unit()
-	least := 1.0
-	for _, t := range ts {
-		least = min(least, f.normal[t].Dot(n))
-	}
+	n, least := b.v.mean(u, func(t uint32) vec.P { return f.normal[t] })
 	if least > math.Cos(turned/2) {
 		return
 	}
+	ts := f.of(u)
 	for _, t := range ts {
 		if !b.v.sinks(n, m.V[u], m.T[t]) {
 			return
 		}
 	}
-	b.add(sample{p: m.V[u], n: n, t: ts[0], fixed: true})
+	b.add(sample{kind: onTip, p: m.V[u], n: n, t: ts[0], vertex: u})
+}
+
+// mean returns the mean of the normals round vertex u, weighted by angles, and
+// the least cosine between it and one of them.
+func (v *survey) mean(u uint32, normal func(t uint32) vec.P) (n vec.P, least float64) {
+	ts := v.fan.of(u)
+	for _, t := range ts {
+		n = n.Add(normal(t).Mul(cornerAngle(v.m, t, u)))
+	}
+	n = n.Unit()
+	least = 1
+	for _, t := range ts {
+		least = min(least, normal(t).Dot(n))
+	}
+	return n, least
 }
 
 // corners returns samples for Thickness: for every corner of a triangle one
@@ -243,12 +260,22 @@ func (v *survey) corners() []sample {
 			if n == (vec.P{}) || v.has(s[first:], n) {
 				continue
 			}
-			a, b, c := v.m.Corners(int(t))
-			mid := a.Add(b).Add(c).Mul(1. / 3)
-			s = append(s, sample{p: v.m.V[u].Lerp(mid, 0.01), n: n, t: t, vertex: u})
+			s = append(s, sample{p: v.aside(v.m.V[u], t), n: n, t: t, vertex: u})
 		}
 	}
 	return s
+}
+
+// aside returns p, which lies on the border of triangle t, moved inwards: by a
+// twentieth of the way to its middle, and twice the usual chord error at most.
+func (v *survey) aside(p vec.P, t uint32) vec.P {
+	a, b, c := v.m.Corners(int(t))
+	d := a.Add(b).Add(c).Mul(1. / 3).Sub(p)
+	l := d.Len()
+	if l == 0 {
+		return p
+	}
+	return p.Add(d.Mul(min(0.05, 2*DefaultSlack/l)))
 }
 
 // has reports whether one of the samples has nearly the normal n.

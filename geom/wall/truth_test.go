@@ -12,6 +12,13 @@ import (
 	"waxwright/geom/vec"
 )
 
+// failer is a test, of rapid's or not.
+type failer interface {
+	Helper()
+	Errorf(format string, args ...any)
+	Fatal(args ...any)
+}
+
 // solid is a mesh and what knows its normals.
 type solid struct {
 	m *mesh.Mesh
@@ -32,7 +39,7 @@ func contoured(t testing.TB, f sdf.Field) solid {
 	return solid{m, Field(m, c)}
 }
 
-func (s solid) thin(t testing.TB, limit float64) []Spot {
+func (s solid) thin(t failer, limit float64) []Spot {
 	t.Helper()
 	spots, err := Thin(context.Background(), s.m, s.n, limit, Options{})
 	if err != nil {
@@ -41,7 +48,7 @@ func (s solid) thin(t testing.TB, limit float64) []Spot {
 	return spots
 }
 
-func (s solid) gaps(t testing.TB, limit float64) []Spot {
+func (s solid) gaps(t failer, limit float64) []Spot {
 	t.Helper()
 	spots, err := Gaps(context.Background(), s.m, s.n, limit, Options{})
 	if err != nil {
@@ -51,7 +58,7 @@ func (s solid) gaps(t testing.TB, limit float64) []Spot {
 }
 
 // clear fails t if there are spots.
-func clear(t testing.TB, what string, limit float64, spots []Spot) {
+func clear(t failer, what string, limit float64, spots []Spot) {
 	t.Helper()
 	if len(spots) > 0 {
 		t.Errorf("%s is clear at %g, but %d spots were found, the first %+v", what, limit, len(spots), spots[0])
@@ -59,7 +66,7 @@ func clear(t testing.TB, what string, limit float64, spots []Spot) {
 }
 
 // found fails t unless the first spot is a wall of the given width, to tol.
-func found(t testing.TB, what string, limit float64, spots []Spot, width, tol float64) {
+func found(t failer, what string, limit float64, spots []Spot, width, tol float64) {
 	t.Helper()
 	if len(spots) == 0 {
 		t.Errorf("%s: nothing found at %g", what, limit)

@@ -30,7 +30,8 @@
 //     shrink until they are (shrinking ball: J. Ma, S. W. Bae, S. Choi, "3D
 //     medial axis point approximation using nearest neighbors and the normal
 //     field", The Visual Computer 28, 2012), and rays are shot (probe).
-//  4. Samples that are too thin are joined to places (place).
+//  4. Samples that are too thin are joined to places (place), and each is followed to its
+//     narrowest point (settle).
 package wall
 
 import (
@@ -76,7 +77,7 @@ type Options struct {
 
 	Angle   float64 // that two sides of a wall are seen apart, radians; 0 is DefaultAngle
 	Slack   float64 // chord error of the mesh, mm; 0 is DefaultSlack
-	Spacing float64 // of samples, mm; 0 is the lesser of DefaultSpacing and a quarter of the limit
+	Spacing float64 // of samples, mm; 0 is a quarter of the limit, from 0.1 to DefaultSpacing
 
 	// Limit, if not nil, gives the limit in mm for a wall between two owners;
 	// the limit of the call is then only the most that is measured.
@@ -101,7 +102,7 @@ func (o Options) withDefaults(limit float64) (Options, error) {
 		o.Slack = DefaultSlack
 	}
 	if o.Spacing == 0 {
-		o.Spacing = min(DefaultSpacing, limit/4)
+		o.Spacing = min(max(limit/4, 0.1), DefaultSpacing)
 	}
 	if !(o.Slack > 0 && o.Spacing > 0) {
 		return o, fmt.Errorf("wall: slack %g mm or spacing %g mm is not positive", o.Slack, o.Spacing)
@@ -139,7 +140,7 @@ func spots(ctx context.Context, m *mesh.Mesh, normals Normals, limit float64, o 
 	if err != nil {
 		return nil, err
 	}
-	return v.places(found), ctx.Err()
+	return v.places(found)
 }
 
 // Thickness returns the width of the metal at every vertex in mm, +Inf where it
