@@ -302,7 +302,7 @@ func (s *solver) several(v *vertex, mean vec.P) bool {
 		return s.vanish(v.at)
 	}
 	beside := !math.IsInf(far, 1) && s.near(away) && s.vanish(away)
-	if beside && (s.out(away) <= shareCorner*s.h || !s.shown(away)) {
+	if out := s.out(away); beside && (out <= shareCorner*s.h || out <= s.h && !s.shown(away)) {
 		v.at, v.class = away, corner
 		return true
 	}

@@ -148,6 +148,19 @@ func (t *tidier) bad(tr [3]uint32) bool {
 	return g.Dot(n) <= 0
 }
 
+// weight says how bad a triangle is: 2, or 1 where two of its vertices lie in
+// one place and can be made one, or 0.
+func (t *tidier) weight(tr [3]uint32) int {
+	if !t.bad(tr) {
+		return 0
+	}
+	a, b, c := t.out.V[tr[0]], t.out.V[tr[1]], t.out.V[tr[2]]
+	if min(a.Sub(b).Len2(), b.Sub(c).Len2(), c.Sub(a).Len2()) < leastHeight*leastHeight {
+		return 1
+	}
+	return 2
+}
+
 // off returns how far the field says that p is off the surface, at least.
 func (t *tidier) off(p vec.P) float64 {
 	local := t.field.local(p)
@@ -168,11 +181,20 @@ func (t *tidier) fits(tr [3]uint32) bool {
 
 // cure is one way to cure a triangle.
 type cure struct {
-	gain     int // bad triangles fewer
-	shape    float64
-	collapse bool
-	u, v     uint32 // collapse u onto v, or turn the edge u, v
+	gain  int // weight of bad triangles less
+	shape float64
+	how   remedy
+	u, v  uint32 // the edge
 }
+
+// remedy is what is done to an edge.
+type remedy uint8
+
+const (
+	flipped remedy = iota // it becomes the other diagonal of its two triangles
+	merged                // u moves onto v
+	zipped                // both triangles go: their third vertices lie in one place and become one
+)
 
 // cure improves the triangle, and returns the triangles that changed.
 func (t *tidier) cure(i uint32) (fresh []uint32, ok bool) {
@@ -180,7 +202,7 @@ func (t *tidier) cure(i uint32) (fresh []uint32, ok bool) {
 	tr := t.out.T[i]
 	for k := range 3 {
 		u, v := tr[k], tr[(k+1)%3]
-		for _, c := range [3]cure{t.tryTurn(u, v), t.tryCollapse(u, v), t.tryCollapse(v, u)} {
+		for _, c := range [4]cure{t.tryTurn(u, v), t.tryCollapse(u, v), t.tryCollapse(v, u), t.tryZip(u, v)} {
 			if c.gain > best.gain || c.gain == best.gain && c.gain > 0 && c.shape > best.shape {
 				best = c
 			}
@@ -189,8 +211,13 @@ func (t *tidier) cure(i uint32) (fresh []uint32, ok bool) {
 	if best.gain <= 0 {
 		return nil, false
 	}
-	if best.collapse {
+	switch best.how {
+	case merged:
 		return t.collapse(best.u, best.v), true
+	case zipped:
+		_, apex, _ := t.sides(best.u, best.v)
+		t.turn(best.u, best.v)
+		return t.collapse(apex[0], apex[1]), true
 	}
 	return t.turn(best.u, best.v), true
 }
@@ -225,12 +252,6 @@ func (t *tidier) joined(u, v uint32) bool {
 	return false
 }
 
-func count(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
-}
 
 func (t *tidier) round(tr [3]uint32) float64 {
 	return roundness(t.out.V[tr[0]], t.out.V[tr[1]], t.out.V[tr[2]])
@@ -244,12 +265,32 @@ func (t *tidier) tryTurn(u, v uint32) cure {
 	}
 	a, b := [3]uint32{apex[0], u, apex[1]}, [3]uint32{apex[1], v, apex[0]}
 	c := cure{u: u, v: v}
-	c.gain = count(t.bad(t.out.T[tri[0]])) + count(t.bad(t.out.T[tri[1]])) - count(t.bad(a)) - count(t.bad(b))
+	c.gain = t.weight(t.out.T[tri[0]]) + t.weight(t.out.T[tri[1]]) - t.weight(a) - t.weight(b)
 	if c.gain <= 0 || !t.fits(a) || !t.fits(b) {
 		return cure{}
 	}
 	c.shape = min(t.round(a), t.round(b))
 	return c
+}
+
+// tryZip says what taking out both triangles of the edge u, v and making one
+// of their third vertices would do.
+func (t *tidier) tryZip(u, v uint32) cure {
+	tri, apex, ok := t.sides(u, v)
+	if !ok || t.out.V[apex[0]].Sub(t.out.V[apex[1]]).Len() > leastHeight {
+		return cure{}
+	}
+	if !t.near[apex[0]] || !t.near[apex[1]] || t.joined(apex[0], apex[1]) || len(t.around(u)) < 5 || len(t.around(v)) < 5 {
+		return cure{}
+	}
+	for _, i := range t.around(apex[0]) {
+		for _, w := range t.out.T[i] {
+			if w != apex[0] && w != u && w != v && t.joined(apex[1], w) {
+				return cure{}
+			}
+		}
+	}
+	return cure{u: u, v: v, how: zipped, gain: t.weight(t.out.T[tri[0]]) + t.weight(t.out.T[tri[1]])}
 }
 
 // tryCollapse says what moving u onto v would do.
@@ -268,15 +309,15 @@ func (t *tidier) tryCollapse(u, v uint32) cure {
 	if !ok || !t.linked(u, v, apex) {
 		return cure{}
 	}
-	c := cure{u: u, v: v, collapse: true, shape: 1}
+	c := cure{u: u, v: v, how: merged, shape: 1}
 	for _, i := range t.around(u) {
 		old := t.out.T[i]
-		c.gain += count(t.bad(old))
+		c.gain += t.weight(old)
 		if slices.Contains(old[:], v) {
 			continue
 		}
 		tr := moved(old, u, v)
-		c.gain -= count(t.bad(tr))
+		c.gain -= t.weight(tr)
 		c.shape = min(c.shape, t.round(tr))
 		if apart > leastHeight && !t.fits(tr) {
 			return cure{}
