@@ -32,12 +32,15 @@ func permute(app *cli.App, args []string) ([]string, error) {
 				return nil, wrongCall{fmt.Sprintf("flags stand after the verb: waxwright %s %s ...", a, verb), ""}
 			}
 		}
-		flags, _, err := split("", app.Flags, args)
+		flags, names, err := split("", app.Flags, args)
+		if err == nil && len(names) > 0 {
+			err = noVerb(app, names[0])
+		}
 		return flags, err
 	}
 	c := app.Command(verb)
 	if c == nil {
-		return nil, wrongCall{fmt.Sprintf("there is no verb %q%s", verb, perhaps(verb, verbs(app))), ""}
+		return nil, noVerb(app, verb)
 	}
 	if wantsHelp(rest) {
 		return []string{verb, "--help"}, nil
@@ -47,6 +50,10 @@ func permute(app *cli.App, args []string) ([]string, error) {
 		return nil, err
 	}
 	return slices.Concat([]string{verb}, flags, []string{"--"}, names), nil
+}
+
+func noVerb(app *cli.App, name string) error {
+	return wrongCall{fmt.Sprintf("there is no verb %q%s", name, perhaps(name, verbs(app))), ""}
 }
 
 // wantsHelp says whether a call asks for help: that wins over all else in it.

@@ -6,6 +6,9 @@ import (
 	"strings"
 
 	"github.com/urfave/cli/v2"
+
+	"waxwright/recipes/proof"
+	"waxwright/solids/stock"
 )
 
 var shells = []string{"bash", "zsh", "fish"}
@@ -32,8 +35,21 @@ func (r *run) completionVerb() *cli.Command {
 
 // choices are the words that a value may be, by flag; the rest is files.
 func choices(flag string) []string {
-	if flag == "view" {
+	switch flag {
+	case "view":
 		return pictureViews
+	case "for":
+		return []string{"casting", "finished"}
+	case "state":
+		return []string{"set", "to-set"}
+	case "house":
+		return stock.HouseNames()
+	case "only":
+		var names []string
+		for _, g := range proof.Groups {
+			names = append(names, string(g))
+		}
+		return names
 	}
 	return nil
 }
