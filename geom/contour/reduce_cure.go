@@ -56,7 +56,7 @@ func (h *hand) cure(e int32) bool {
 				if !h.r.linked(h.edge[k]) {
 					continue
 				}
-				if _, ok := h.make(k, true); ok && h.measured(k) {
+				if _, ok := h.make(k, true); ok && h.chord(k, true) && h.spared(k) && h.fits(k) {
 					h.commit(k)
 					h.wake(h.ring[:h.n]...)
 					return true
@@ -66,6 +66,30 @@ func (h *hand) cure(e int32) bool {
 		e = next(e)
 	}
 	return false
+}
+
+// spared reports whether nothing is missed where the vertex in hand was once it
+// has moved onto neighbour k: the new triangles or those of the neighbour are
+// within tolerance, or the vertex was not on the surface.
+func (h *hand) spared(k int) bool {
+	r := h.r
+	p, tol := r.at[h.u], kept*r.opt.tol
+	if h.covers(p, tol) {
+		return true
+	}
+	if d, _, _ := h.f.local(p).Slope(p); math.Abs(d) > tol {
+		return true
+	}
+	v := h.ring[k]
+	for e := r.out[v]; ; {
+		w, q := r.corners(e / 3)
+		if w[0] != h.u && w[1] != h.u && w[2] != h.u && toTriangle(p, q[0], q[1], q[2]) <= tol {
+			return true
+		}
+		if e = r.turn(e); e == r.out[v] {
+			return false
+		}
+	}
 }
 
 // stitch is reducer.stitch within the plot.
