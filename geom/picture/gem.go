@@ -175,7 +175,7 @@ func (st *stage) shadeFacets(b *body, o, d vec.P, bounces int) (sum light, path 
 			tint := g.through(max(way, g.least)).times(w * (1 - f))
 			out := refract(ld, n, c, g.index)
 			l, open := st.gemLight(b, p, out), true
-			if w*(1-f) > 0.15 && bounces == gemBounces && b.place.Dir(out).Dot(st.tent.up) < 0.3 {
+			if w*(1-f) > 0.2 && bounces == gemBounces && b.place.Dir(out).Dot(st.tent.up) < 0.3 {
 				l, open = st.behind(b, p, out, l)
 			}
 			if open && g.fire > 0 {

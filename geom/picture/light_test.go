@@ -41,6 +41,29 @@ func TestOptics(t *testing.T) {
 	}
 }
 
+// The map of directions gives back what was put in: exactly at its corners, and
+// in between for light that does not jump.
+func TestMapOfDirections(t *testing.T) {
+	m := new(octaMap)
+	for y := range octaSide {
+		for x := range octaSide {
+			d := octaDir(x, y)
+			m[y*octaSide+x] = [3]float32{float32(1 + d.X), float32(1 + d.Y), float32(1 + d.Z)}
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		c := rapid.Float64Range(-1, 1)
+		d := vec.P{X: c.Draw(t, "x"), Y: c.Draw(t, "y"), Z: c.Draw(t, "z")}
+		if d.Len() < 1e-3 {
+			return
+		}
+		u, l := d.Unit(), m.at(d)
+		if off := math.Abs(l.R-1-u.X) + math.Abs(l.G-1-u.Y) + math.Abs(l.B-1-u.Z); off > 1e-3 { // a quarter of a step of the map
+			t.Fatalf("%v gives %v", u, l)
+		}
+	})
+}
+
 // Metal reflects its own colour straight on and all light at grazing.
 func TestMetalReflects(t *testing.T) {
 	m := metalOf(gold)

@@ -2,6 +2,7 @@ package picture
 
 import (
 	"math"
+	"sync"
 
 	"waxwright/geom/vec"
 )
@@ -55,14 +56,14 @@ func (t *tent) local(d vec.P) vec.P {
 // mirror a gradient.
 func (t *tent) from(p, d vec.P, soft float64) light {
 	q := t.local(p.Sub(t.center)).Mul(nearness / t.radius)
-	return t.at(q.Add(t.local(d)).Unit(), soft)
+	return tentLight(q.Add(t.local(d)).Unit(), soft)
 }
 
 // nearness is the radius of the piece over that of the tent.
 const nearness = 0.42
 
-// at returns the light from a direction of length 1 in the tent's frame.
-func (t *tent) at(d vec.P, soft float64) light {
+// tentLight returns the light from a direction of length 1 in the tent's frame.
+func tentLight(d vec.P, soft float64) light {
 	w := 0.03 + soft
 	wall := walls(d)
 	l := wall.mix(paperLight.times(0.86), smooth(w*0.5, -w*0.5, d.Z))
@@ -102,12 +103,16 @@ func panelsOver(ps []panel, l light, d vec.P, soft float64) light {
 	return l
 }
 
-// sparkle is the light that a stone sees: the tent, darker, with small lamps,
-// since stones live by contrast.
+// sparkle is the light that a stone sees at p from direction d, both world: the
+// tent, darker, with small lamps, since stones live by contrast.
 func (t *tent) sparkle(p, d vec.P) light {
 	q := t.local(p.Sub(t.center)).Mul(nearness / t.radius)
-	v := q.Add(t.local(d)).Unit()
-	l := t.at(v, 0)
+	return sparkleMap().at(q.Add(t.local(d)))
+}
+
+// sparkleAt is the sparkle from a direction of length 1 in the tent's frame.
+func sparkleAt(v vec.P) light {
+	l := tentLight(v, 0)
 	if v.Z < 0 {
 		return l.times(0.55)
 	}
@@ -121,6 +126,55 @@ func (t *tent) sparkle(p, d vec.P) light {
 		}
 	}
 	return l
+}
+
+// sparkleMap is the sparkle of all directions, worked out once: stones ask for
+// it millions of times.
+var sparkleMap = sync.OnceValue(func() *octaMap {
+	m := new(octaMap)
+	for y := range octaSide {
+		for x := range octaSide {
+			l := sparkleAt(octaDir(x, y))
+			m[y*octaSide+x] = [3]float32{float32(l.R), float32(l.G), float32(l.B)}
+		}
+	}
+	return m
+})
+
+// octaMap is a map of all directions: the octahedron unfolded to a square (E.
+// Praun, H. Hoppe, "Spherical parametrization and remeshing", 2003).
+type octaMap [octaSide * octaSide][3]float32
+
+const octaSide = 513 // odd, so that the folds run along corners
+
+// octaDir is the direction at the corner x, y of the map.
+func octaDir(x, y int) vec.P {
+	u, v := float64(x)*2/(octaSide-1)-1, float64(y)*2/(octaSide-1)-1
+	d := vec.P{X: u, Y: v, Z: 1 - math.Abs(u) - math.Abs(v)}
+	if d.Z < 0 {
+		d.X, d.Y = math.Copysign(1-math.Abs(v), u), math.Copysign(1-math.Abs(u), v)
+	}
+	return d.Unit()
+}
+
+// at blends the four directions of the map round d, of any length but 0.
+func (m *octaMap) at(d vec.P) light {
+	s := 1 / (math.Abs(d.X) + math.Abs(d.Y) + math.Abs(d.Z))
+	u, v := d.X*s, d.Y*s
+	if d.Z < 0 {
+		u, v = math.Copysign(1-math.Abs(v), u), math.Copysign(1-math.Abs(u), v)
+	}
+	x, y := (u+1)*(octaSide-1)/2, (v+1)*(octaSide-1)/2
+	ix, iy := max(0, min(int(x), octaSide-2)), max(0, min(int(y), octaSide-2))
+	fx, fy := float32(x-float64(ix)), float32(y-float64(iy))
+	a, b := &m[iy*octaSide+ix], &m[iy*octaSide+ix+1]
+	e, f := &m[(iy+1)*octaSide+ix], &m[(iy+1)*octaSide+ix+1]
+	var l [3]float64
+	for k := range l {
+		top, low := a[k]+(b[k]-a[k])*fx, e[k]+(f[k]-e[k])*fx
+		l[k] = float64(top + (low-top)*fy)
+	}
+	return light{l[0], l[1], l[2]}
 }
 
 // spark is a small round lamp.
