@@ -42,7 +42,9 @@ func (h *hand) turnEdge(e int32) {
 	t := r.twin[e]
 	h.near.add(h.made)
 	r.flip(e)
-	h.wake(r.org[e], r.org[t], r.org[prev(e)], r.org[prev(t)])
+	for _, v := range [4]uint32{r.org[e], r.org[t], r.org[prev(e)], r.org[prev(t)]} {
+		r.state[v] &^= settled
+	}
 }
 
 // flippable reports whether the edge e may be turned and is better so, and

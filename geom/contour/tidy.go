@@ -252,7 +252,6 @@ func (t *tidier) joined(u, v uint32) bool {
 	return false
 }
 
-
 func (t *tidier) round(tr [3]uint32) float64 {
 	return roundness(t.out.V[tr[0]], t.out.V[tr[1]], t.out.V[tr[2]])
 }
