@@ -188,7 +188,8 @@ func (r *reader) byDefault(p *part, w *Word) (*Fact, bool) {
 		return nil, false
 	}
 	f := p.fact(w)
-	f.Origin, f.Formula, f.Numbers = Default, text, ev.inNumbers(e)
+	e = ev.taken(e)
+	f.Origin, f.Formula, f.Numbers = Default, writer{}.write(e, 0), ev.inNumbers(e)
 	return r.accept(p, w, f, v, "give "+w.name)
 }
 

@@ -66,6 +66,21 @@ func (ev *evaluator) eval(e expr) (v Value, ok bool) {
 	return Value{}, false
 }
 
+// taken returns the branch of e that holds, e itself if it has none.
+func (ev *evaluator) taken(e expr) expr {
+	for {
+		c, ok := e.(*condExpr)
+		if !ok {
+			return e
+		}
+		test, _ := ev.eval(c.test)
+		e = c.no
+		if test.flag {
+			e = c.yes
+		}
+	}
+}
+
 // finite passes a number on if it is one.
 func (ev *evaluator) finite(v float64, e expr) (Value, bool) {
 	if math.IsNaN(v) || math.Abs(v) > maxNumber {

@@ -35,7 +35,7 @@ func (b *Gallery) Describe(d *lang.Desc) {
 	d.Refs(&b.Clears, "clears", "the stones whose culets it keeps off", "stones")
 	d.Length(&b.Inset, "inset", "from the edge of the plate to the rim").Range(0, 50).Default("0.8")
 	d.Length(&b.Rim, "rim", "width of the rim").Range(0.2, 20).Default("0.9")
-	d.Length(&b.Thickness, "thickness", "of the rim, from front to back").Range(0.2, 10).Default("0.7")
+	d.Length(&b.Thickness, "thickness", "of the rim, from front to back").Range(0.2, 10).Default("0.8")
 	d.Count(&b.Windows, "windows", "openings between plate and rim, a pillar between each two").Range(2, 48)
 	d.Length(&b.Pillar, "pillar", "width of a pillar").Range(0.2, 20).Default("1.2 * rim")
 	d.Length(&b.Clearance, "clearance", "from the deepest culet to the back of the rim").Range(0, 10).Default("0.3")

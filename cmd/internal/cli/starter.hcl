@@ -54,6 +54,7 @@ bezel "heart" {               # the wall that is pushed over the stone's edge
 gallery "back" {              # a rim behind, that keeps the stone's tip off the skin
   behind  = plate.disc
   clears  = stones.heart      # its depth follows
+  inset   = 1.2              # leaves the loop room
   windows = 5
 }
 
