@@ -8,6 +8,7 @@ require (
 	github.com/hschendel/stl v1.0.4 // binary STL records
 	github.com/rogpeppe/go-internal v1.16.0 // tests of the command by scripts
 	github.com/schollz/progressbar/v3 v3.19.1 // progress on a terminal
+	github.com/tdewolff/canvas v0.0.0-20250728095813-50d4cb1eee71 // drawings and sheets: one drawing for PDF, SVG and PNG
 	github.com/urfave/cli/v2 v2.27.7 // verbs and flags
 	golang.org/x/image v0.48.0 // fonts for labels in pictures
 	golang.org/x/term v0.47.0 // is somebody looking at the screen
@@ -43,7 +44,6 @@ require (
 	github.com/srwiley/rasterx v0.0.0-20220730225603-2ab79fcdd4ef // indirect
 	github.com/srwiley/scanx v0.0.0-20190309010443-e94503791388 // indirect
 	github.com/stretchr/testify v1.10.0 // indirect
-	github.com/tdewolff/canvas v0.0.0-20250728095813-50d4cb1eee71 // indirect
 	github.com/tdewolff/font v0.0.0-20250430140153-b654fd8acba3 // indirect
 	github.com/tdewolff/minify/v2 v2.23.4 // indirect
 	github.com/tdewolff/parse/v2 v2.8.0 // indirect

@@ -25,7 +25,7 @@ var floors = []string{
 	"solids/stock", "solids/stone", "solids/layout",
 	"solids/plate", "solids/setting", "solids/gallery", "solids/finding",
 	// recipes is the language and all that a recipe leads to
-	"recipes/lang", "recipes/piece", "recipes/build", "recipes/proof", "recipes/papers", "recipes/vary",
+	"recipes/lang", "recipes/piece", "recipes/build", "recipes/proof", "recipes/typeface", "recipes/draft", "recipes/papers", "recipes/vary",
 	// cmd is the command
 	"cmd", "cmd/internal/bench", "cmd/internal/cli", "cmd/waxwright",
 }
@@ -41,7 +41,7 @@ var homes = map[string]string{
 	"github.com/schollz":         "cmd/",
 	"github.com/fsnotify":        "cmd/",
 	"golang.org/x/term":          "cmd/",
-	"github.com/tdewolff/canvas": "geom/drawing",
+	"github.com/tdewolff/canvas": "recipes/",
 	"net/http":                   "cmd/",
 	"os/exec":                    "cmd/",
 }
