@@ -41,7 +41,11 @@ func ProveFile(ctx context.Context, lumps []Lump, o Options) (*Report, error) {
 			b.add(Remark{Says: fmt.Sprintf("the %s group: a model file says nothing of it", g)}, Unchecked, g, string(g), "")
 		}
 	}
-	return &Report{House: name, Remarks: merge(b.remarks)}, nil
+	r := &Report{House: name, Remarks: merge(b.remarks)}
+	if len(o.Only) == 0 {
+		r.Warnings = FileWarnings()
+	}
+	return r, nil
 }
 
 func (b *bench) lump(l Lump, only []Group) error {

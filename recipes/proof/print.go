@@ -41,6 +41,7 @@ func (r *Report) Print(w io.Writer) error {
 			wrap(&s, "Limit: "+m.Source+".", "    ")
 		}
 	}
+	printWarnings(&s, r.Warnings)
 	_, err := io.WriteString(w, s.String())
 	return err
 }

@@ -77,7 +77,11 @@ func Prove(ctx context.Context, m *build.Model, o Options) (*Report, error) {
 			return nil, fmt.Errorf("check %s: %w", c.name, err)
 		}
 	}
-	return &Report{House: name, Remarks: merge(b.remarks)}, nil
+	r := &Report{House: name, Remarks: merge(b.remarks)}
+	if len(o.Only) == 0 {
+		r.Warnings = Warnings(m.Piece)
+	}
+	return r, nil
 }
 
 func wanted(g Group, only []Group) bool {

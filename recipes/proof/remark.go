@@ -21,6 +21,7 @@ import (
 	"waxwright/geom/vec"
 	"waxwright/recipes/lang"
 	"waxwright/recipes/piece"
+	"waxwright/solids/stock"
 )
 
 // Grade is how bad a remark is.
@@ -81,8 +82,9 @@ func (r Remark) Key() string { return r.Address + "/" + r.Check }
 
 // Report is all that was found.
 type Report struct {
-	House   string   `json:"house"`
-	Remarks []Remark `json:"remarks"`
+	House    string          `json:"house"`
+	Remarks  []Remark        `json:"remarks"`
+	Warnings []stock.Warning `json:"warnings,omitempty"` // for papers in full; as read in stock.WarningsDate
 }
 
 // Count returns how many remarks have the grade.
