@@ -3,7 +3,6 @@ package sdf
 import (
 	"math"
 	"slices"
-	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -205,11 +204,13 @@ func TestSlopes(t *testing.T) {
 					t.Fatalf("%s: slope's value %g, value %g", name, v, fine.Value(w, p))
 				}
 				l := g.Len()
-				if isBlend := c.surf[fine.leafOf(int32(w)).surf].kind == blended; math.Abs(l-1) > 1e-6 && !(isBlend && l < 1) {
-					t.Fatalf("%s: gradient of length %g at %v", name, l, p)
+				kind := c.surf[fine.leafOf(int32(w)).surf].kind
+				off := 1e-6
+				if kind == opaque {
+					off = 1e-4 // differences, here across a jump of curvature
 				}
-				if name == "shrunk taper" {
-					continue // KNOWN: where its lean just eats an arc, a tip is not among Tips
+				if math.Abs(l-1) > off && !(kind == blended && l < 1) {
+					t.Fatalf("%s: gradient of length %g at %v", name, l, p)
 				}
 				if fine.Rough(w) || slices.ContainsFunc(fine.Tips(w), func(q vec.P) bool { return q.Sub(p).Len() < 10*e }) {
 					continue
@@ -230,9 +231,6 @@ func TestNearest(t *testing.T) {
 		c := mustCompile(t, name, f)
 		rapid.Check(t, func(t *rapid.T) {
 			p := point(t, f.Bounds())
-			if strings.Contains(name, "blend") && math.Abs(c.Dist(p)) > 0.1 {
-				return // deep inside, between faces that look away from each other, a blend's slope may vanish
-			}
 			q, n, _ := c.Nearest(p)
 			d := q.Sub(p).Len()
 			if r := math.Abs(f.Dist(q)); r > 1e-8 {

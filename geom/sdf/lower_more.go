@@ -115,8 +115,11 @@ func (w *lowering) bullet(b bullet, low, high float64, at frame) *node {
 // outline and its gradient. An open run is extended at both ends by its
 // tangents; corners inside a run are those that the offset rounds.
 func leanDist(t outline.Part, l *leaf, p vec.P2) (float64, vec.P2) {
-	d, n := t.DistNormal(p)
 	list := t.List()
+	if l.run && len(list) == 1 {
+		return t.RunDist(p)
+	}
+	d, n := t.DistNormal(p)
 	if !l.run || len(list) == 0 {
 		return d, n
 	}
@@ -132,16 +135,18 @@ func leanDist(t outline.Part, l *leaf, p vec.P2) (float64, vec.P2) {
 	if _, closed := t.Join(last, first); closed && len(list) > 1 {
 		return d, n
 	}
+	// Square to the end of a run, its tangent is no nearer than the end, but
+	// alone knows the side: the end's own is that of a corner.
 	take := func(w, along vec.P2) {
 		out := along.Left().Neg()
-		if e := p.Sub(w).Dot(out); math.Abs(e) < math.Abs(d) {
+		if e := p.Sub(w).Dot(out); math.Abs(e) < math.Abs(d)+onSurface {
 			d, n = e, out
 		}
 	}
-	if s := t.Span(first); p.Sub(s.A).Dot(s.T0) < 0 {
+	if s := t.Span(first); p.Sub(s.A).Dot(s.T0) < onSurface {
 		take(s.A, s.T0)
 	}
-	if s := t.Span(last); p.Sub(s.B).Dot(s.T1) > 0 {
+	if s := t.Span(last); p.Sub(s.B).Dot(s.T1) > -onSurface {
 		take(s.B, s.T1)
 	}
 	return d, n

@@ -183,10 +183,13 @@ const mostMeeting = 6
 // projection at which the whole field vanishes is a candidate, and the nearest
 // wins. Where a new leaf decides at a failed projection it joins the list.
 func (l *Local) Project(p vec.P) (q, n vec.P, tag uint32) {
-	q, ok := l.meetNear(p)
+	q, ok := l.meetNear(p, nowhere)
 	if !ok {
-		if q, ok = l.meetNear(l.slide(p, closeBy)); !ok {
+		if q, ok = l.meetNear(l.slide(p, closeBy), nowhere); !ok {
 			q = l.slide(p, onSurface)
+			if v, _ := l.At(q); math.Abs(v) > onSurface {
+				q = l.leave(p)
+			}
 		}
 	}
 	_, w := l.At(q)
@@ -195,12 +198,58 @@ func (l *Local) Project(p vec.P) (q, n vec.P, tag uint32) {
 	return q, n.Unit(), l.Tag(w)
 }
 
+// leave is Project where the field has no slope to follow, as half-way between
+// the faces of a blend: the surface is looked for along rays, and p projected
+// from where the nearest one meets it.
+func (l *Local) leave(p vec.P) vec.P {
+	const most = 500 // steps of a ray
+	v, _ := l.At(p)
+	box := l.code.Bounds()
+	least := box.Size().Len() / most
+	best := math.Inf(1)
+	q := p
+	for d := range 26 {
+		if d >= 13 {
+			d++ // not the middle of the 27 cells round p
+		}
+		dir := vec.P{X: float64(d%3 - 1), Y: float64(d/3%3 - 1), Z: float64(d/9 - 1)}.Unit()
+		for lo, f, i := 0.0, v, 0; i < most && lo < best; i++ {
+			hi := lo + max(math.Abs(f), least)
+			g, _ := l.At(p.Add(dir.Mul(hi)))
+			if (g < 0) == (v < 0) {
+				lo, f = hi, g
+				continue
+			}
+			for range 60 {
+				mid := (lo + hi) / 2
+				if g, _ = l.At(p.Add(dir.Mul(mid))); (g < 0) == (v < 0) {
+					lo = mid
+				} else {
+					hi = mid
+				}
+			}
+			if hi < best {
+				best, q = hi, p.Add(dir.Mul(hi))
+			}
+			break
+		}
+	}
+	if near, ok := l.meetNear(p, q); ok && near.Sub(p).Len() < best {
+		return near
+	}
+	return q
+}
+
 // closeBy is how near in mm to the surface a point is slid before its
 // projection is tried again.
 const closeBy = 1e-3
 
-// meetNear is Project's search among the leaves that decide near p.
-func (l *Local) meetNear(p vec.P) (q vec.P, ok bool) {
+// nowhere is no point.
+var nowhere = vec.P{X: math.NaN()}
+
+// meetNear is Project's search among the leaves that decide near p, and at
+// another point if one is given.
+func (l *Local) meetNear(p, also vec.P) (q vec.P, ok bool) {
 	_, w := l.At(p)
 	words := [mostMeeting]Word{l.alone(w, p)}
 	count := 1
@@ -217,6 +266,10 @@ func (l *Local) meetNear(p vec.P) (q vec.P, ok bool) {
 			words[count] = w
 			count++
 		}
+	}
+	if also.Finite() {
+		_, w := l.At(also)
+		add(l.alone(w, also))
 	}
 	try := func(set ...Word) {
 		x, ok := l.Meet(p, set...)
@@ -266,23 +319,32 @@ func (l *Local) slide(p vec.P, near float64) vec.P {
 // vanish together: one, two or three. ok is false where the steps find none.
 //
 // Each step replaces the surfaces by their tangent planes at the last point
-// and takes the point of these planes nearest to p.
+// and takes the point of these planes nearest to p. At an edge of a surface,
+// where its slope jumps, the steps may wander: the nearest point counts that
+// they came by.
 func (l *Local) Meet(p vec.P, words ...Word) (q vec.P, ok bool) {
 	const steps = 12
 	q = p
-	for range steps {
+	best, nearest := math.Inf(1), p
+	for i := range steps + 1 {
 		var g [3]vec.P
 		var r [3]float64 // what the planes still lack at p
 		worst := 0.0
-		for i, w := range words {
+		for k, w := range words {
 			var v float64
-			v, g[i] = l.Slope(w, q)
+			v, g[k] = l.Slope(w, q)
 			worst = max(worst, math.Abs(v))
-			r[i] = v + g[i].Dot(p.Sub(q))
+			r[k] = v + g[k].Dot(p.Sub(q))
+		}
+		if d := q.Sub(p).Len(); worst <= onSurface && d < best {
+			best, nearest = d, q
+		}
+		if i == steps {
+			break
 		}
 		x, fine := leastStep(g[:len(words)], r[:len(words)])
 		if !fine {
-			return q, worst <= onSurface
+			break
 		}
 		next := p.Sub(x)
 		move := next.Sub(q).Len()
@@ -291,12 +353,10 @@ func (l *Local) Meet(p vec.P, words ...Word) (q vec.P, ok bool) {
 			break
 		}
 	}
-	for _, w := range words {
-		if math.Abs(l.Value(w, q)) > onSurface {
-			return q, false
-		}
+	if math.IsInf(best, 1) {
+		return q, false
 	}
-	return q, true
+	return nearest, true
 }
 
 // leastStep returns the shortest x with g[i].x = r[i] for one, two or three

@@ -7,8 +7,7 @@ import (
 )
 
 // Random checks start from one seed, so that a change is judged and not the
-// day; -rapid.seed sets another. Seeds that fail are known: see Nearest, which
-// can stall where a cut's end plane hides the bore or a blend's slope vanishes.
+// day; -rapid.seed sets another.
 func TestMain(m *testing.M) {
 	flag.Parse()
 	if f := flag.Lookup("rapid.seed"); f != nil && f.Value.String() == "0" {
