@@ -40,7 +40,8 @@ type Options struct {
 // Model is a piece in metal.
 type Model struct {
 	Piece    *piece.Piece
-	Tol      float64   // as asked for, mm
+	Tol      float64   // as asked for, mm; of a sketch what was reached
+	Sketch   bool      // made by Sketch: for the eye alone
 	Castings []Casting // those of the piece, then, for the other ear, their mirror images
 }
 
@@ -93,9 +94,9 @@ func (m *Model) Pieces() int {
 // judges the mesh. Faults of the meshes are no errors: see Model.Remarks. It
 // fails for options and pieces beyond the limits, and when ctx ends.
 func Make(ctx context.Context, p *piece.Piece, o Options) (*Model, error) {
-	o.Tol = cmp.Or(o.Tol, DefaultTol)
-	if !(o.Tol >= FinestTol && o.Tol <= CoarsestTol) {
-		return nil, fmt.Errorf("tolerance %g mm is out of range: %g to %g", o.Tol, FinestTol, CoarsestTol)
+	o, err := o.checked()
+	if err != nil {
+		return nil, err
 	}
 	if err := modest(p); err != nil {
 		return nil, err
@@ -114,6 +115,15 @@ func Make(ctx context.Context, p *piece.Piece, o Options) (*Model, error) {
 	m.pair()
 	m.lay()
 	return m, nil
+}
+
+// checked returns o with its defaults filled in, or what is wrong with it.
+func (o Options) checked() (Options, error) {
+	o.Tol = cmp.Or(o.Tol, DefaultTol)
+	if !(o.Tol >= FinestTol && o.Tol <= CoarsestTol) {
+		return o, fmt.Errorf("tolerance %g mm is out of range: %g to %g", o.Tol, FinestTol, CoarsestTol)
+	}
+	return o, nil
 }
 
 // modest refuses pieces that are too large before any work is done on them.
@@ -160,30 +170,46 @@ func (m *Model) casting(ctx context.Context, i int, o Options) (Casting, error) 
 	if err != nil {
 		return Casting{}, err
 	}
-	if len(made.mesh.T) == 0 {
-		return Casting{}, errors.New("there is no metal left in it")
-	}
-	c := Casting{
-		Name: from.Name, Of: i, Quantity: 1,
-		Mesh: made.mesh, Worn: []vec.Place{from.Hang},
-		Reached: made.report.Reached, Unresolved: made.report.Unresolved,
+	c, err := m.found(i, made)
+	if err != nil {
+		return Casting{}, err
 	}
 	if m.Piece.Pair == piece.Mirrored {
 		c.Handed = handed(code, made.mesh, o.Tol)
 	}
-	if from.Turn != vec.Here {
-		c.turn(from.Turn)
-	}
-	c.scale(m.Piece.Scale)
 	report(meshShare)
 	c.Report, err = manifold.JudgeCtx(ctx, c.Mesh.Float32().Weld(), manifold.Options{Workers: o.Workers})
 	if err != nil {
 		return Casting{}, err
 	}
-	k := m.Piece.Scale // the metal shrinks back
-	c.Grams = m.Piece.Alloy.Grams(c.Report.Volume / (k * k * k))
+	c.Grams = m.grams(&c)
 	report(meshShare + judgeShare)
 	return c, nil
+}
+
+// found makes a casting of a mesh in the casting's own frame: laid out and
+// scaled, not judged, not weighed.
+func (m *Model) found(i int, made made) (Casting, error) {
+	if len(made.mesh.T) == 0 {
+		return Casting{}, errors.New("there is no metal left in it")
+	}
+	from := &m.Piece.Castings[i]
+	c := Casting{
+		Name: from.Name, Of: i, Quantity: 1,
+		Mesh: made.mesh, Worn: []vec.Place{from.Hang},
+		Reached: made.report.Reached, Unresolved: made.report.Unresolved,
+	}
+	if from.Turn != vec.Here {
+		c.turn(from.Turn)
+	}
+	c.scale(m.Piece.Scale)
+	return c, nil
+}
+
+// grams weighs a casting: the metal shrinks back to the scale of 1.
+func (m *Model) grams(c *Casting) float64 {
+	k := m.Piece.Scale
+	return m.Piece.Alloy.Grams(c.Report.Volume / (k * k * k))
 }
 
 // turn lays the casting out: its mesh is moved, its places in the worn piece

@@ -23,8 +23,8 @@ type Cache struct {
 }
 
 type cacheKey struct {
-	digest [32]byte
-	tol    float64
+	digest    [32]byte
+	tol, cell float64 // of a model, of a sketch; the other is 0
 }
 
 // made is a mesh with its report.
@@ -38,14 +38,9 @@ const cacheMost = 4_000_000
 
 // mesh meshes the field, or returns the mesh of the same field made before.
 func (k *Cache) mesh(ctx context.Context, code *sdf.Code, o contour.Options) (made, error) {
-	key := cacheKey{code.Digest(), o.Tol}
-	if k != nil {
-		k.mu.Lock()
-		old, ok := k.made[key]
-		k.mu.Unlock()
-		if ok {
-			return old, nil
-		}
+	key := cacheKey{digest: code.Digest(), tol: o.Tol}
+	if old, ok := k.find(key); ok {
+		return old, nil
 	}
 	m, r, err := contour.Mesh(ctx, code, o)
 	if err != nil {
@@ -61,6 +56,17 @@ func (k *Cache) mesh(ctx context.Context, code *sdf.Code, o contour.Options) (ma
 	r.Reached = max(r.Reached, stray)
 	k.keep(key, made{m, r})
 	return made{m, r}, nil
+}
+
+// find returns a mesh made before.
+func (k *Cache) find(key cacheKey) (made, bool) {
+	if k == nil {
+		return made{}, false
+	}
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	old, ok := k.made[key]
+	return old, ok
 }
 
 // keep adds a mesh and drops the oldest where there are too many.

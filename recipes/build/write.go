@@ -13,8 +13,12 @@ import (
 
 // Write writes the model to a folder: an STL file for each casting and one 3MF
 // file with all of them. It returns their names, in that order. The folder is
-// made if it is missing. Either all files appear, or none and an error.
+// made if it is missing. Either all files appear, or none and an error; a sketch
+// is not written.
 func Write(ctx context.Context, disk Disk, m *Model, dir string) ([]string, error) {
+	if m.Sketch {
+		return nil, ErrSketch
+	}
 	b, err := NewBatch(disk, dir)
 	if err != nil {
 		return nil, err

@@ -1,0 +1,216 @@
+package bench
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"maps"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"sync"
+	"time"
+
+	"waxwright/recipes/build"
+	"waxwright/recipes/lang"
+	"waxwright/recipes/piece"
+)
+
+// desk is the one recipe that is worked on: the file as it was read, the dials
+// as they were asked for, and what is known of the piece so far. Everything that
+// changes it ends in a state that is told to all pages.
+type desk struct {
+	path  string // of the file
+	name  string // what the page calls it
+	cache build.Cache
+	shelf shelf
+	tell  func(event string, v any)
+	wake  chan struct{} // something is wanted
+
+	mu    sync.Mutex
+	want  order
+	fresh bool               // want was not taken yet
+	now   state              // as told last
+	hurry context.CancelFunc // stops a sketch that has had its time; nil: none has
+	cast  *build.Model       // the model for casting of the state, nil while it is made
+	pace  pace
+}
+
+// order is what a piece is asked for.
+type order struct {
+	src   []byte
+	set   map[string]string // dials that differ from the file
+	view  piece.For
+	seq   int
+	asked time.Time
+}
+
+// same says whether two orders are of the same piece, apart from its view.
+func (o order) same(p order) bool {
+	return string(o.src) == string(p.src) && maps.Equal(o.set, p.set)
+}
+
+func newDesk(path string, tell func(string, any)) *desk {
+	return &desk{
+		path: path, name: filepath.Base(path), tell: tell, wake: make(chan struct{}, 1),
+		now: state{
+			Schema: schema, File: filepath.Base(path), Proved: -1, View: viewName(piece.Finished),
+			Dials: []dial{}, Faults: []fault{}, Remarks: []remark{}, Castings: []casting{}, Files: []download{},
+			Figures: figures{Weight: []figure{}, Sizes: []figure{}, Stones: []stones{}},
+		},
+		want: order{view: piece.Finished},
+	}
+}
+
+// viewName is the word for the state that is shown.
+func viewName(f piece.For) string {
+	if f == piece.Finished {
+		return "set"
+	}
+	return "to-set"
+}
+
+// revisionOf names the contents of a file.
+func revisionOf(src []byte) string {
+	sum := sha256.Sum256(src)
+	return hex.EncodeToString(sum[:8])
+}
+
+// readFile reads a recipe, and not more than a recipe may have and one byte.
+func readFile(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return nil, fmt.Errorf("%s is a folder, not a recipe", path)
+	}
+	return io.ReadAll(io.LimitReader(f, lang.MaxBytes+1))
+}
+
+// state returns what is known.
+func (d *desk) state() state {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.now
+}
+
+// change changes the state and tells it. It must be called with the lock held.
+func (d *desk) change(f func(*state)) {
+	f(&d.now)
+	d.tell("state", d.now)
+}
+
+// ask orders the piece anew.
+func (d *desk) ask(f func(*order)) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.order(f)
+}
+
+// order is ask with the lock held.
+func (d *desk) order(f func(*order)) {
+	d.want.asked = time.Now()
+	f(&d.want)
+	d.fresh = true
+	if d.hurry != nil {
+		d.hurry()
+	}
+	d.change(func(s *state) {
+		s.Seq, s.View, s.Busy = d.want.seq, viewName(d.want.view), "coarse"
+	})
+	select {
+	case d.wake <- struct{}{}:
+	default:
+	}
+}
+
+// turn asks for dials. An order that is older than the last is not taken.
+func (d *desk) turn(seq int, values map[string]any) (int, error) {
+	set := map[string]string{}
+	for name, v := range values {
+		text, err := dialText(v)
+		if err != nil {
+			return 0, fmt.Errorf("dial %s: %w", name, err)
+		}
+		set[name] = text
+	}
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if seq <= d.want.seq && d.want.seq > 0 {
+		return d.want.seq, nil
+	}
+	d.order(func(o *order) { o.seq, o.set = seq, set })
+	return seq, nil
+}
+
+// dialText writes the value of a dial as --set takes it.
+func dialText(v any) (string, error) {
+	switch v := v.(type) {
+	case float64:
+		if math.IsInf(v, 0) || math.IsNaN(v) {
+			return "", fmt.Errorf("%g is no value", v)
+		}
+		return strconv.FormatFloat(v, 'f', -1, 64), nil
+	case string:
+		return v, nil
+	}
+	return "", fmt.Errorf("a number or a word is wanted")
+}
+
+// load reads the file again. Dials that were turned stay as they are, unless
+// the file says something new about them. It reports whether the file had
+// changed, or why it can't be read.
+func (d *desk) load() (changed bool, err error) {
+	src, err := readFile(d.path)
+	if err != nil {
+		return false, err
+	}
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if d.want.src != nil && string(src) == string(d.want.src) {
+		return false, nil
+	}
+	d.now.Revision = revisionOf(src)
+	d.order(func(o *order) {
+		before, after := literals(o.src), literals(src)
+		set := map[string]string{}
+		for name, text := range o.set {
+			if now, ok := after[name]; ok && now == before[name] {
+				set[name] = text
+			}
+		}
+		o.src, o.set = src, set
+	})
+	return true, nil
+}
+
+// literals are the values of the dials as a recipe writes them, as far as it
+// can be read.
+func literals(src []byte) map[string]string {
+	all := map[string]string{}
+	f, _ := lang.Read(src, "", piece.Kinds(), lang.Options{})
+	if f == nil {
+		return all
+	}
+	for _, b := range f.Dials() {
+		all[b.Name] = string(src[b.At.Byte:b.At.EndByte])
+	}
+	return all
+}
+
+// reread reads the file after a change outside. A file that is gone, or can't
+// be read, is a fault that leaves all else as it is.
+func (d *desk) reread() {
+	if _, err := d.load(); err != nil {
+		d.mu.Lock()
+		defer d.mu.Unlock()
+		d.change(func(s *state) {
+			s.Faults = []fault{{Message: err.Error(), Fix: "put the recipe back in its place", File: d.name}}
+		})
+	}
+}

@@ -1,0 +1,226 @@
+package bench
+
+import (
+	"context"
+	"time"
+
+	"waxwright/recipes/build"
+	"waxwright/recipes/lang"
+	"waxwright/recipes/piece"
+	"waxwright/recipes/proof"
+)
+
+const (
+	// viewTol is the tolerance of exact models that are only looked at, mm.
+	viewTol = 0.01
+	// grace is how long a sketch is let be when another is wanted: with every
+	// sketch cut short nothing would move while a dial is dragged.
+	grace = 150 * time.Millisecond
+	// patience is how long the next order waits for the last to stop.
+	patience = 20 * time.Millisecond
+	// mostDying is how many orders may be stopping at one time.
+	mostDying = 3
+)
+
+// run works on what is wanted, one order at a time, until ctx ends.
+func (d *desk) run(ctx context.Context) {
+	dying := make(chan struct{}, mostDying)
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-d.wake:
+		}
+		for {
+			o, ok := d.take()
+			if !ok {
+				break
+			}
+			job, stop := context.WithCancel(ctx)
+			p := d.quick(job, stop, o)
+			if p == nil || job.Err() != nil {
+				stop()
+				continue
+			}
+			done := make(chan struct{})
+			select {
+			case dying <- struct{}{}:
+			case <-ctx.Done():
+				stop()
+				return
+			}
+			go func() {
+				defer func() { <-dying; close(done) }()
+				d.thorough(job, o, p)
+			}()
+			select {
+			case <-done:
+			case <-d.wake:
+			case <-ctx.Done():
+			}
+			stop()
+			select {
+			case <-done:
+			case <-time.After(patience):
+			}
+		}
+	}
+}
+
+// take returns the order that is wanted, unless it was taken before.
+func (d *desk) take() (order, bool) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if !d.fresh || d.want.src == nil {
+		return order{}, false
+	}
+	d.fresh = false
+	return d.want, true
+}
+
+// told changes the state unless the order has been overtaken.
+func (d *desk) told(ctx context.Context, f func(*state)) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if ctx.Err() == nil {
+		d.change(f)
+	}
+}
+
+// quick compiles and sketches a piece. Without a piece there were faults.
+func (d *desk) quick(ctx context.Context, stop func(), o order) *piece.Piece {
+	end := d.overtaken(ctx, stop)
+	defer end()
+	p, diags := piece.ReadFor(o.src, d.name, piece.Options{Set: o.set, For: o.view})
+	if p == nil {
+		d.told(ctx, func(s *state) {
+			s.Faults, s.Busy = faultsOf(diags), ""
+		})
+		return nil
+	}
+	cell := d.pace.size()
+	began := time.Now()
+	m, err := build.Sketch(ctx, p, cell, build.Options{Tol: tolFor(o.view), Cache: &d.cache})
+	if ctx.Err() != nil {
+		return nil
+	}
+	if err != nil { // finer than the cells, perhaps: the exact model will tell
+		d.told(ctx, func(s *state) { d.tellRecipe(s, p, o); s.Busy = "exact" })
+		return p
+	}
+	d.pace.learn(time.Since(began))
+	k := d.shelf.put(m, cell)
+	d.told(ctx, func(s *state) {
+		d.tellRecipe(s, p, o)
+		d.tellModel(s, k, o)
+		s.Figures = figuresOf(m)
+		s.Castings = castingsOf(m)
+		s.Busy = "exact"
+	})
+	return p
+}
+
+// overtaken stops a sketch when something else is wanted and it has had its
+// time. The function that it returns ends the watch.
+func (d *desk) overtaken(ctx context.Context, stop func()) func() {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	timer := time.AfterFunc(grace, func() {
+		d.mu.Lock()
+		defer d.mu.Unlock()
+		d.hurry = stop
+		if d.fresh {
+			stop()
+		}
+	})
+	return func() {
+		timer.Stop()
+		d.mu.Lock()
+		defer d.mu.Unlock()
+		d.hurry = nil
+	}
+}
+
+// tolFor is the tolerance of the exact model that is shown, mm.
+func tolFor(f piece.For) float64 {
+	if f == piece.ForCasting {
+		return build.DefaultTol
+	}
+	return viewTol
+}
+
+// thorough makes the exact model, then the one for casting, and judges it.
+func (d *desk) thorough(ctx context.Context, o order, p *piece.Piece) {
+	fail := func(err error) {
+		if ctx.Err() == nil {
+			d.told(ctx, func(s *state) { s.Faults, s.Busy = []fault{{Message: err.Error(), File: d.name}}, "" })
+		}
+	}
+	m, err := build.Make(ctx, p, build.Options{Tol: tolFor(o.view), Cache: &d.cache, Progress: d.progress(ctx, o, "exact")})
+	if err != nil {
+		fail(err)
+		return
+	}
+	k := d.shelf.put(m, 0)
+	d.told(ctx, func(s *state) { d.tellModel(s, k, o) })
+
+	cast := m
+	if o.view != piece.ForCasting {
+		pc, diags := piece.ReadFor(o.src, d.name, piece.Options{Set: o.set, For: piece.ForCasting})
+		if pc == nil {
+			d.told(ctx, func(s *state) { s.Faults, s.Busy = faultsOf(diags), "" })
+			return
+		}
+		if cast, err = build.Make(ctx, pc, build.Options{Cache: &d.cache, Progress: d.progress(ctx, o, "casting")}); err != nil {
+			fail(err)
+			return
+		}
+	}
+	d.told(ctx, func(s *state) {
+		d.cast = cast
+		s.Figures = figuresOf(cast)
+		s.Castings = castingsOf(cast)
+		s.Hang = hangOf(cast)
+		s.Files = filesOf(cast)
+		s.Busy = "proof"
+	})
+	report, err := proof.Prove(ctx, cast, proof.Options{})
+	if err != nil {
+		fail(err)
+		return
+	}
+	d.told(ctx, func(s *state) {
+		s.Remarks = remarksOf(report, cast)
+		s.Proved = o.seq
+		s.Busy = ""
+	})
+}
+
+// progress tells the pages how far a stage is, ten times a second at most.
+func (d *desk) progress(ctx context.Context, o order, stage string) func(done, total int) {
+	var last time.Time
+	return func(done, total int) {
+		if now := time.Now(); ctx.Err() == nil && now.Sub(last) >= 100*time.Millisecond {
+			last = now
+			d.tell("progress", progress{o.seq, done, total, stage})
+		}
+	}
+}
+
+type progress struct {
+	Seq   int    `json:"seq"`
+	Done  int    `json:"done"`
+	Total int    `json:"total"`
+	Stage string `json:"stage"`
+}
+
+// faultsOf writes faults for the page.
+func faultsOf(diags lang.Diags) []fault {
+	all := []fault{}
+	for _, f := range diags {
+		if f.Severity == lang.Fault {
+			all = append(all, fault{f.Summary, f.Detail, f.Span.File, f.Span.Line, f.Span.Column, f.Line})
+		}
+	}
+	return all
+}
