@@ -16,11 +16,13 @@ import (
 // Promised: the mesh stays a closed 2-manifold of the same genus (link
 // condition); vertices that stay do not move; a vertex of a crease moves along
 // its crease alone and corners stay; the middles of new triangles, edges and
-// crease chords are within the tolerance, measured by projection; triangles
-// look the way their surface looks; no triangle crosses another that it did
-// not cross before; each triangle keeps its owner. Same bytes for any number
-// of goroutines. Not promised: the least number of triangles, and cures for
-// places where the mesh was wrong before.
+// crease chords are within the tolerance, measured by projection, of the sheet
+// of the surface that they stand for; triangles look the way their surface
+// looks and are high enough to print; no triangle crosses another that it did
+// not cross before; each triangle keeps its owner. Same bytes for any number of
+// goroutines. Not promised: the least number of triangles, a border of owners
+// to better than seamDrift where no crease marks it, and a cure for every place
+// where the mesh was wrong before.
 //
 // Outline. 1. Neighbours (reduce_topo.go); edges too short to print are
 // welded. 2. The vertices are cut into plots, boxes that do not overlap
@@ -30,10 +32,10 @@ import (
 // come so close that triangles within tolerance might cross (reduce_tight.go).
 // 4. Vertices wait in a queue by the deviation that their best move is
 // foreseen to make from the normals at its ends (reduce_queue.go); a move is
-// made if it stands up to the surface itself (reduce_try.go). Then edges are
-// flipped where that betters shape or deviation (reduce_flip.go), which may set
-// others free. 5. Steps 2 and 4 are repeated with shifted plots for what lay at
-// the borders.
+// made if it stands up to the surface itself (reduce_try.go, reduce_field.go).
+// Then folds are cured (reduce_cure.go) and edges flipped where that betters
+// shape or deviation (reduce_flip.go), which may set others free. 5. Steps 2
+// and 4 are repeated with shifted plots for what lay at the borders.
 
 // reduceOptions say how far a mesh is reduced.
 type reduceOptions struct {
@@ -86,7 +88,8 @@ const (
 )
 
 // reduce thins m, whose vertices lie on s, in place; class says of each vertex
-// whether it is smooth, on a crease, or a corner.
+// whether it is smooth, on a crease, or a corner. It fails where m is not a
+// closed 2-manifold, and when ctx ends, and then leaves m as it was.
 func reduce(ctx context.Context, m *mesh.Mesh, class []uint8, s surface, o reduceOptions) error {
 	if !(o.tol > 0) || math.IsInf(o.tol, 0) {
 		return fmt.Errorf("contour: tolerance %g is not positive", o.tol)

@@ -42,9 +42,7 @@ func (h *hand) turnEdge(e int32) {
 	t := r.twin[e]
 	h.near.add(h.made)
 	r.flip(e)
-	for _, v := range [4]uint32{r.org[e], r.org[t], r.org[prev(e)], r.org[prev(t)]} {
-		r.state[v] &^= settled
-	}
+	h.wake(r.org[e], r.org[t], r.org[prev(e)], r.org[prev(t)])
 }
 
 // flippable reports whether the edge e may be turned and is better so, and

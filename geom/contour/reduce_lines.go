@@ -111,26 +111,14 @@ func (h *hand) lineMark(e int32) uint8 {
 	return m
 }
 
-// weld moves the vertices of edges too short to print onto each other. Two such
-// vertices that are not neighbours but lie across an edge become so by a turn
-// of that edge: its two triangles lie on each other.
+// weld moves the vertices of edges too short to print onto each other.
 func (r *reducer) weld(ctx context.Context) error {
 	for i := range r.org {
 		if i%pace == 0 && ctx.Err() != nil {
 			return ctx.Err()
 		}
-		e := int32(i)
-		if r.org[e] == dead || r.join(e) {
-			continue
-		}
-		t := r.twin[e]
-		x, y := r.org[prev(e)], r.org[prev(t)]
-		if e > t || !r.close(x, y) || r.between(x, y) >= 0 || r.valence(r.org[e], 4) < 4 || r.valence(r.org[t], 4) < 4 {
-			continue
-		}
-		r.flip(e)
-		if !r.join(e) && !r.join(t) {
-			r.flip(e)
+		if e := int32(i); r.org[e] != dead && !r.join(e) && e < r.twin[e] {
+			r.stitch(e)
 		}
 	}
 	return nil
@@ -149,4 +137,22 @@ func (r *reducer) join(e int32) bool {
 	}
 	r.collapse(e)
 	return true
+}
+
+// stitch joins the tips of e's two triangles if they lie in one place: the
+// triangles lie on each other.
+func (r *reducer) stitch(e int32) bool {
+	t := r.twin[e]
+	x, y := r.org[prev(e)], r.org[prev(t)]
+	if !r.close(x, y) || r.between(x, y) >= 0 || r.valence(r.org[e], 4) < 4 || r.valence(r.org[t], 4) < 4 {
+		return false
+	}
+	m := r.mark[e]
+	r.flip(e)
+	if r.join(e) || r.join(t) {
+		return true
+	}
+	r.flip(e)
+	r.mark[e], r.mark[t] = m, m
+	return false
 }

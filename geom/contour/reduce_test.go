@@ -281,6 +281,47 @@ func pinched(m *mesh.Mesh) *mesh.Mesh {
 	return n
 }
 
+// A vertex is slit in two, and the slit covered by a flap that folds flat: the
+// reduction closes it.
+func TestReduceCures(t *testing.T) {
+	s := ball(0.2)
+	n, err := newNet(context.Background(), s.mesh.V, s.mesh.T, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range []uint32{50, 120, 200} {
+		m := &s.mesh
+		v := uint32(len(m.V))
+		m.V = append(m.V, m.V[w], m.V[w].Add(vec.P{X: 0.02, Y: 0.03, Z: -0.01}).Unit().Mul(1.5))
+		u := v + 1
+		e := n.out[w]
+		a, b := n.dest(e), uint32(0)
+		for i := 0; ; i++ { // the triangles from the third on go to v
+			if i == 3 {
+				b = n.dest(e)
+			}
+			if i >= 3 {
+				for k, c := range m.T[e/3] {
+					if c == w {
+						m.T[e/3][k] = v
+					}
+				}
+			}
+			if e = n.turn(e); e == n.out[w] {
+				break
+			}
+		}
+		m.T = append(m.T, [3]uint32{a, w, u}, [3]uint32{w, b, u}, [3]uint32{b, v, u}, [3]uint32{v, a, u})
+		m.Tag = append(m.Tag, 7, 7, 7, 7)
+		s.class = append(s.class, 2, 0)
+		s.class[w] = 2
+	}
+	if r := manifold.Judge(&s.mesh); r.Count[manifold.Folded] == 0 {
+		t.Fatalf("the slits are not to be seen: %s", r.String())
+	}
+	sound(t, "slit ball", reduced(t, &s, reduceOptions{tol: 0.01}))
+}
+
 // Heaps of balls: the mesh is a sphere blown onto them, so that it knows
 // nothing of their creases and starts some way off.
 func TestReduceHeaps(t *testing.T) {

@@ -180,6 +180,19 @@ func (n *net) between(v, w uint32) int32 {
 	}
 }
 
+// shared returns the number of neighbours that v and w have in common.
+func (n *net) shared(v, w uint32) int {
+	c := 0
+	for h := n.out[v]; ; {
+		if n.between(w, n.dest(h)) >= 0 {
+			c++
+		}
+		if h = n.turn(h); h == n.out[v] {
+			return c
+		}
+	}
+}
+
 // linked reports whether the mesh stays a closed 2-manifold of the same genus
 // when the vertex that h leaves moves onto its neighbour: the two share no
 // neighbours but the tips of their two triangles (the link condition), and

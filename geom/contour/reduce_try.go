@@ -51,10 +51,10 @@ func (h *hand) stands(k int) bool {
 	if !ok {
 		return false
 	}
-	if same {
-		return r.rank[h.u] == free || h.chord(k, kept*r.opt.tol)
+	if !h.chord(k, false) {
+		return false
 	}
-	return h.measured(k)
+	return same || h.covers(r.at[h.u], kept*r.opt.tol) && h.fits(k)
 }
 
 // make lists the triangles of a move in made. It returns false where one of
@@ -92,14 +92,10 @@ func (h *hand) make(k int, cure bool) (same, ok bool) {
 	return same, true
 }
 
-// measured reports whether the triangles made by a move onto neighbour k stand
-// up to the surface and cross no others.
-func (h *hand) measured(k int) bool {
-	r := h.r
-	tol := kept * r.opt.tol
-	if !h.covers(r.at[h.u], tol) || !h.chord(k, tol) {
-		return false
-	}
+// fits reports whether the triangles made by a move onto neighbour k are within
+// tolerance of the surface and cross no others.
+func (h *hand) fits(k int) bool {
+	tol := kept * h.r.opt.tol
 	for i := range h.made {
 		if !h.f.lies(&h.made[i], tol) {
 			return false
@@ -144,9 +140,11 @@ func toTriangle(p, a, b, c vec.P) float64 {
 }
 
 // chord reports whether the crease or seam stays where it is when a vertex
-// along it moves onto neighbour k.
-func (h *hand) chord(k int, tol float64) bool {
+// along it moves onto neighbour k. In a cure the vertex itself may have been
+// out of line.
+func (h *hand) chord(k int, cure bool) bool {
 	r := h.r
+	tol := kept * r.opt.tol
 	if r.rank[h.u] != along {
 		return true
 	}
@@ -166,7 +164,7 @@ func (h *hand) chord(k int, tol float64) bool {
 	if r.mark[h.edge[k]]&isLine == 0 {
 		return moved+float64(max(r.drift[h.u], r.drift[h.ring[k]], r.drift[h.ring[other]])) <= seamDrift
 	}
-	if moved > tol {
+	if moved > tol && !cure {
 		return false
 	}
 	// the two triangles that will meet there, and the first one's third corner
