@@ -152,7 +152,9 @@ func (r *reducer) stitch(e int32) bool {
 	if r.join(e) || r.join(t) {
 		return true
 	}
-	r.flip(e)
+	for range 3 { // the fourth turn is none at all
+		r.flip(e)
+	}
 	r.mark[e], r.mark[t] = m, m
 	return false
 }

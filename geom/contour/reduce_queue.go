@@ -156,11 +156,14 @@ func (h *hand) step() {
 	h.r.state[h.u] = settled
 }
 
-// gather makes u the vertex in hand. It returns false where u has neighbours
-// outside the plot or too many.
+// gather makes u the vertex in hand. It returns false where u or a neighbour
+// lies outside the plot, or where it has too many.
 func (h *hand) gather(u uint32) bool {
 	r := h.r
 	h.u, h.n = u, 0
+	if r.plotOf[u] != h.plot.number {
+		return false
+	}
 	for e := r.out[u]; ; {
 		w := r.dest(e)
 		if h.n == mostRing || r.plotOf[w] != h.plot.number {
