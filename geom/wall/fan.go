@@ -57,3 +57,34 @@ func (f *fan) across(m *mesh.Mesh, t, a, b uint32) (u uint32, ok bool) {
 	}
 	return u, ok
 }
+
+// borders is the share of a triangle's height within which a point counts as on
+// its border: nearest points on it are, but for rounding.
+const borders = 1e-6
+
+// facingAt returns a vector that tells the outside from the inside about a hit:
+// every point to which the hit is the nearest of the surface lies outside if it
+// lies on its side. It is the normal of the triangle, of both at an edge, and
+// of all at a corner weighted by their angles (J. A. Baerentzen, H. Aanaes,
+// "Signed distance computation using the angle weighted pseudonormal", IEEE
+// TVCG 11, 2005).
+func (v *survey) facingAt(h mesh.Hit) vec.P {
+	i := v.m.T[h.T]
+	a, b, c := v.m.Corners(int(h.T))
+	w := shares(h.P, a, b, c)
+	for k := range 3 {
+		if w[k] > 1-borders {
+			n, _ := v.mean(i[k], func(t uint32) vec.P { return v.fan.normal[t] })
+			return n
+		}
+	}
+	n := v.fan.normal[h.T]
+	for k := range 3 {
+		if w[k] < borders {
+			if t, ok := v.fan.across(v.m, h.T, i[(k+1)%3], i[(k+2)%3]); ok {
+				n = n.Add(v.fan.normal[t])
+			}
+		}
+	}
+	return n
+}

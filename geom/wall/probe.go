@@ -2,7 +2,6 @@ package wall
 
 import (
 	"math"
-	"sync"
 
 	"waxwright/geom/mesh"
 	"waxwright/geom/vec"
@@ -53,8 +52,7 @@ const (
 func (v *survey) probeAll(all []sample) ([]finding, error) {
 	blocks := v.blocks(all)
 	found := make([][]finding, len(blocks))
-	var mu sync.Mutex
-	done := 0
+	step := v.counter(len(blocks))
 	err := v.each(len(blocks), func(i int) {
 		box := vec.Empty()
 		for _, s := range blocks[i] {
@@ -66,12 +64,7 @@ func (v *survey) probeAll(all []sample) ([]finding, error) {
 				found[i] = append(found[i], f)
 			}
 		}
-		if v.o.Progress != nil {
-			mu.Lock()
-			done++
-			v.o.Progress(done, len(blocks))
-			mu.Unlock()
-		}
+		step()
 	})
 	if err != nil {
 		return nil, err
@@ -267,17 +260,16 @@ func (b *probe) ball(s *sample, at, n vec.P, r float64, take func(float64, vec.P
 // surface there, and not only comes near the border of a triangle beyond which
 // the surface comes nearer still.
 func (b *probe) touches(h mesh.Hit, u vec.P) bool {
-	const onBorder = 1e-6 // share of the triangle's height
 	i := b.m.T[h.T]
 	x, y, z := b.m.Corners(int(h.T))
 	w := shares(h.P, x, y, z)
 	for k := range 3 {
-		if w[k] > 1-onBorder {
+		if w[k] > 1-borders {
 			return !b.fallsFrom(i[k], u)
 		}
 	}
 	for k := range 3 {
-		if w[k] < onBorder {
+		if w[k] < borders {
 			v, e := i[(k+1)%3], i[(k+2)%3]
 			t, ok := b.fan.across(b.m, h.T, v, e)
 			if !ok {

@@ -48,7 +48,7 @@ func (v *survey) samples() ([]sample, error) {
 	tips := (nv + pieceSize - 1) / pieceSize
 	bags := make([]*sieve, faces+tips)
 	err := v.each(len(bags), func(i int) {
-		b := newSieve(v, gap)
+		b := newSieve(v, gap, 0)
 		bags[i] = b
 		if i < faces {
 			for t := i * pieceSize; t < min((i+1)*pieceSize, nt); t++ {
@@ -65,10 +65,14 @@ func (v *survey) samples() ([]sample, error) {
 	if err != nil {
 		return nil, err
 	}
-	all := newSieve(v, gap)
+	total := 0
+	for _, b := range bags {
+		total += len(b.kept)
+	}
+	all := newSieve(v, gap, total)
 	for _, b := range bags {
 		for i := range b.kept {
-			all.add(b.kept[i])
+			all.add(&b.kept[i])
 		}
 		if err := v.ctx.Err(); err != nil {
 			return nil, err
@@ -95,11 +99,12 @@ type cell struct {
 	tag     uint32
 }
 
-func newSieve(v *survey, gap float64) *sieve {
-	return &sieve{v: v, gap: gap, at: map[cell]int32{}}
+// newSieve returns a sieve with room for n samples.
+func newSieve(v *survey, gap float64, n int) *sieve {
+	return &sieve{v: v, gap: gap, at: make(map[cell]int32, n), kept: make([]sample, 0, n), own: make([]float64, 0, n)}
 }
 
-func (b *sieve) add(s sample) {
+func (b *sieve) add(s *sample) {
 	k := cell{
 		x: int64(math.Floor(s.p.X / b.gap)), y: int64(math.Floor(s.p.Y / b.gap)), z: int64(math.Floor(s.p.Z / b.gap)),
 		kind: s.kind, tag: b.v.tag(s.t),
@@ -114,13 +119,13 @@ func (b *sieve) add(s sample) {
 	i, ok := b.at[k]
 	if !ok {
 		b.at[k] = int32(len(b.kept))
-		b.kept = append(b.kept, s)
+		b.kept = append(b.kept, *s)
 		b.own = append(b.own, s.area)
 		return
 	}
 	sum := b.kept[i].area + s.area
 	if s.area > b.own[i] {
-		b.kept[i], b.own[i] = s, s.area
+		b.kept[i], b.own[i] = *s, s.area
 	}
 	b.kept[i].area = sum
 }
@@ -159,13 +164,16 @@ func (b *sieve) face(t uint32, gap float64) {
 	area := q.Sub(p).Cross(r.Sub(p)).Len() / 2
 	rows := max(math.Ceil(2*area/side/gap), 1)
 	for j := range int(rows) {
+		if b.v.ctx.Err() != nil {
+			return
+		}
 		y0, y1 := 1-float64(j)/rows, 1-float64(j+1)/rows
 		y := 1 - (y0+y1)/2
 		from, to := p.Lerp(r, y), q.Lerp(r, y)
 		k := max(math.Ceil(to.Sub(from).Len()/gap), 1)
 		share := area * (float64(y0*y0) - float64(y1*y1)) / k
 		for i := range int(k) {
-			b.add(sample{p: from.Lerp(to, (float64(i)+0.5)/k), n: n, t: t, area: share})
+			b.add(&sample{p: from.Lerp(to, (float64(i)+0.5)/k), n: n, t: t, area: share})
 		}
 	}
 }
@@ -193,7 +201,7 @@ func (b *sieve) creases(t uint32, gap float64) {
 		for a := 0.0; a <= steps; a++ {
 			x := slerp(n, nu, turn, a/steps)
 			for c := range int(count) {
-				b.add(sample{kind: onCrease, p: p.Lerp(q, (float64(c)+0.5)/count), n: x, t: t, u: u, share: a / steps})
+				b.add(&sample{kind: onCrease, p: p.Lerp(q, (float64(c)+0.5)/count), n: x, t: t, u: u, share: a / steps})
 			}
 		}
 	}
@@ -231,7 +239,7 @@ func (b *sieve) tip(u uint32) {
 			return
 		}
 	}
-	b.add(sample{kind: onTip, p: m.V[u], n: n, t: ts[0], vertex: u})
+	b.add(&sample{kind: onTip, p: m.V[u], n: n, t: ts[0], vertex: u})
 }
 
 // mean returns the mean of the normals round vertex u, weighted by angles, and

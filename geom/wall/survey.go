@@ -83,3 +83,18 @@ func (v *survey) each(n int, f func(i int)) error {
 	wg.Wait()
 	return v.ctx.Err()
 }
+
+// counter returns what to call after each of total tasks.
+func (v *survey) counter(total int) func() {
+	if v.o.Progress == nil {
+		return func() {}
+	}
+	var mu sync.Mutex
+	done := 0
+	return func() {
+		mu.Lock()
+		defer mu.Unlock()
+		done++
+		v.o.Progress(done, total)
+	}
+}

@@ -30,8 +30,11 @@
 //     shrink until they are (shrinking ball: J. Ma, S. W. Bae, S. Choi, "3D
 //     medial axis point approximation using nearest neighbors and the normal
 //     field", The Visual Computer 28, 2012), and rays are shot (probe).
-//  4. Samples that are too thin are joined to places (place), and each is followed to its
-//     narrowest point (settle).
+//  4. Samples that are too thin are joined to places (place), and each is
+//     followed to its narrowest point (settle).
+//
+// Heavy spots behind thin necks are found by another way: the metal is filled
+// with balls (balls), which gather to lumps (necks).
 package wall
 
 import (
