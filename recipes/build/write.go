@@ -25,21 +25,14 @@ func Write(ctx context.Context, disk Disk, m *Model, dir string) ([]string, erro
 	}
 	defer b.Discard()
 	var names []string
-	add := func(name string, write func(io.Writer) error) error {
+	for _, o := range m.Outputs() {
 		if err := ctx.Err(); err != nil {
-			return err
-		}
-		names = append(names, name)
-		return b.Add(name, write)
-	}
-	for i := range m.Castings {
-		c := &m.Castings[i]
-		if err := add(m.File(c), func(w io.Writer) error { return stl.Write(w, c.Mesh, m.header(c)) }); err != nil {
 			return nil, err
 		}
-	}
-	if err := add(m.Bundle(), func(w io.Writer) error { return threemf.Write(w, m.bundle()) }); err != nil {
-		return nil, err
+		if err := b.Add(o.Name, o.Write); err != nil {
+			return nil, err
+		}
+		names = append(names, o.Name)
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -48,6 +41,23 @@ func Write(ctx context.Context, disk Disk, m *Model, dir string) ([]string, erro
 		return nil, err
 	}
 	return names, nil
+}
+
+// Output is one file of a model: the same bytes whenever it is written.
+type Output struct {
+	Name  string
+	Write func(io.Writer) error
+}
+
+// Outputs are the files of the model: an STL file for each casting, then one 3MF
+// file with all of them.
+func (m *Model) Outputs() []Output {
+	var all []Output
+	for i := range m.Castings {
+		c := &m.Castings[i]
+		all = append(all, Output{m.File(c), func(w io.Writer) error { return stl.Write(w, c.Mesh, m.header(c)) }})
+	}
+	return append(all, Output{m.Bundle(), func(w io.Writer) error { return threemf.Write(w, m.bundle()) }})
 }
 
 // bundle is what the 3MF file holds: every casting as often as the piece needs

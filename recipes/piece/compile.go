@@ -79,6 +79,7 @@ func (m *maker) head() {
 		m.piece.Grow = m.grow
 		m.piece.Scale = h.Scale.Factor()
 	}
+	m.price(h)
 }
 
 // roots makes a lump for every plate and every link, in file order: these are

@@ -16,6 +16,7 @@ type Head struct {
 	Finish   string
 	Turn     float64
 	Scale    *Scale
+	Price    *Price
 }
 
 // Describe says what a piece block may hold.
@@ -28,10 +29,11 @@ func (b *Head) Describe(d *lang.Desc) {
 	d.Choice(&b.Finish, "finish", "what is done to its outsides after casting; for casting they grow by what that takes off", stock.FinishNames()...).Default(`"polish"`)
 	d.Angle(&b.Turn, "turn", "how far the whole piece is turned as worn, clockwise").Default("0")
 	d.Block(&b.Scale, "scale", "by how much the files are made larger, a factor for each step that shrinks")
+	d.Block(&b.Price, "price", "what the maker pays and asks, on one day, for the papers")
 }
 
-// Derive has nothing to derive.
-func (b *Head) Derive(*lang.Scope) {}
+// Derive checks the prices; there is nothing to derive.
+func (b *Head) Derive(s *lang.Scope) { b.checkPrice(s) }
 
 // Scale is how much larger the files are than the piece, step by step. Nothing
 // is scaled unless asked for: published shrinkages differ too much.

@@ -26,6 +26,7 @@ type Piece struct {
 	Finish   stock.Finish // of the outsides
 	Grow     float64      // by how much polished outsides stand proud for it, mm; 0 when finished
 	Scale    float64      // by how much files are to be larger than the castings; 1: not scaled
+	Price    *Price       // the maker's own; nil where the recipe has none
 	Castings []Casting
 	Owners   []Owner    // the owner of the tag t is Owners[t-1]
 	Digest   [32]byte   // of the recipe with its dials as they stand
