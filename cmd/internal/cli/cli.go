@@ -71,7 +71,7 @@ func (r *run) app() *cli.App {
 			return errShown{exitWrong}
 		},
 		Commands: []*cli.Command{
-			r.newVerb(), r.makeVerb(), r.proveVerb(), r.explainVerb(), r.pictureVerb(), r.benchVerb(), r.completionVerb(),
+			r.newVerb(), r.makeVerb(), r.proveVerb(), r.explainVerb(), r.pictureVerb(), r.papersVerb(), r.benchVerb(), r.completionVerb(),
 		},
 		// The library would split "a=1,b=2" and end the process by itself.
 		DisableSliceFlagSeparator: true,

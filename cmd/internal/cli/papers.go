@@ -1,0 +1,192 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"waxwright/recipes/build"
+	"waxwright/recipes/papers"
+	"waxwright/recipes/piece"
+	"waxwright/recipes/proof"
+	"waxwright/solids/stock"
+)
+
+func (r *run) papersVerb() *cli.Command {
+	return &cli.Command{
+		Name:      "papers",
+		Usage:     "write what bench, caster and customer need",
+		ArgsUsage: "FILE [--out DIR] [--paper A4|letter] [--only SHEET] [--date YYYY-MM-DD] [--set DIAL=VALUE]... | --check FILE.json DIR",
+		UsageText: "waxwright papers marigold.hcl --out papers --date 2026-11-25",
+		Description: `Writes the job sheet, the setting sheet, the stone order, the caster's order, the
+findings and the cautions as one PDF (PIECE-papers.pdf) and one HTML page, the
+lists as CSV, and all of it as JSON, with the fingerprints of recipe and models.
+With --check it says whether the files in a folder are those that papers were
+written for: exit code 0 if all are, 1 if one differs or is missing; the recipe
+may be missing.`,
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "out", Value: ".", Usage: "write to the folder `DIR`, made if it is missing"},
+			&cli.StringFlag{Name: "paper", Value: papers.A4.Name, Usage: "set it on `PAPER`: " + strings.Join(papers.PaperNames(), " or ") + ", A4 unless given"},
+			&cli.StringFlag{Name: "only", Usage: "write only `SHEET`: " + strings.Join(papers.SheetNames(), ", ")},
+			&cli.StringFlag{Name: "date", Usage: "print the day `YYYY-MM-DD`; no date unless given"},
+			&cli.StringFlag{Name: "check", Usage: "check files against the papers in `FILE.json`"},
+			&cli.StringFlag{Name: "house", Usage: "judge by the limits of the house `NAME`: " + strings.Join(stock.HouseNames(), " or ")},
+			setFlag(),
+			toleranceFlag(fmt.Sprintf("model and true surface differ by `MM` at most, %g unless given; as for make", build.DefaultTol)),
+			workersFlag(),
+			jsonFlag(),
+		},
+		Action: func(c *cli.Context) error {
+			if c.IsSet("check") {
+				return r.reply(c, r.checkPapers(c))
+			}
+			return r.reply(c, r.papers(c))
+		},
+	}
+}
+
+// papered is what papers has to say.
+type papered struct {
+	answer
+	Folder string   `json:"folder,omitempty"`
+	Files  []string `json:"files,omitempty"`
+	Fails  int      `json:"fails"` // of the proof
+
+	remarks string
+}
+
+func (o *papered) text() string {
+	if len(o.Files) == 0 {
+		return "Nothing was written: the piece has faults.\n"
+	}
+	return fmt.Sprintf("%sWritten to %s:\n  %s\n", o.remarks, o.Folder, strings.Join(o.Files, "\n  "))
+}
+
+func (r *run) papers(c *cli.Context) *papered {
+	out := &papered{answer: answer{Schema: "waxwright.papers-written.1"}}
+	out.err = r.writePapers(c, out)
+	return out
+}
+
+// sheetOptions reads the options of the call.
+func sheetOptions(c *cli.Context) (papers.Options, error) {
+	o := papers.Options{Only: c.String("only"), Date: c.String("date"), Workers: c.Int("workers")}
+	var err error
+	if o.Paper, err = papers.PaperNamed(c.String("paper")); err != nil {
+		return o, wrong(c, "--paper %s%s", c.String("paper"), perhaps(c.String("paper"), papers.PaperNames()))
+	}
+	if o.Only != "" && !slices.Contains(papers.SheetNames(), o.Only) {
+		return o, wrong(c, "--only %s%s", o.Only, perhaps(o.Only, papers.SheetNames()))
+	}
+	if o.Date != "" {
+		if _, err := time.Parse(time.DateOnly, o.Date); err != nil {
+			return o, wrong(c, "--date %s: write it as 2026-11-25", o.Date)
+		}
+	}
+	if h := c.String("house"); h != "" && !slices.Contains(stock.HouseNames(), h) {
+		return o, wrong(c, "--house %s%s", h, perhaps(h, stock.HouseNames()))
+	}
+	return o, nil
+}
+
+func (r *run) writePapers(c *cli.Context, out *papered) error {
+	o, err := sheetOptions(c)
+	if err != nil {
+		return err
+	}
+	tol, err := tolerance(c, build.DefaultTol)
+	if err != nil {
+		return err
+	}
+	file, err := fileOf(c)
+	if err != nil {
+		return err
+	}
+	s := papers.Source{Name: filepath.Base(file)}
+	if file == "-" {
+		return wrong(c, "papers name the recipe's file: give one")
+	}
+	if s.Cast, err = r.model(c, &out.answer, tol, piece.ForCasting); err != nil || s.Cast == nil || out.Remarks.Faulty() {
+		return err
+	}
+	var again answer // the same remarks, on the same recipe
+	if s.Finished, err = r.model(c, &again, max(tol, pictureTol), piece.Finished); err != nil {
+		return err
+	}
+	if s.Finished == nil {
+		out.Remarks = again.Remarks
+		return nil
+	}
+	if s.Recipe, err = r.source(c, file); err != nil {
+		return err
+	}
+	if s.Proof, err = proof.Prove(c.Context, s.Cast, proof.Options{House: c.String("house")}); err != nil {
+		return err
+	}
+	p, err := papers.Gather(c.Context, s, o)
+	if err != nil {
+		return err
+	}
+	art, err := papers.Draw(c.Context, s, o)
+	if err != nil {
+		return err
+	}
+	out.Folder = c.String("out")
+	out.Files, err = papers.Write(c.Context, r.Disk, p, art, o, out.Folder)
+	out.Fails = p.Proof.Fails
+	if out.Fails > 0 {
+		out.remarks = fmt.Sprintf("The proof has %d fails: the papers say so. waxwright prove %s tells all.\n", out.Fails, file)
+	}
+	return err
+}
+
+// checked is what --check has to say.
+type checked struct {
+	answer
+	Files []papers.Found `json:"files"`
+}
+
+func (o *checked) text() string {
+	t := table{}
+	for _, f := range o.Files {
+		t.row(f.What, f.Name, f.Is)
+	}
+	end := "All belong together.\n"
+	if o.bad {
+		end = "These files do not belong together: see what is different or missing.\n"
+	}
+	return t.String() + end
+}
+
+func (r *run) checkPapers(c *cli.Context) *checked {
+	out := &checked{answer: answer{Schema: "waxwright.papers-check.1"}}
+	dir := c.Args().First()
+	switch c.Args().Len() {
+	case 0:
+		dir = filepath.Dir(c.String("check"))
+	case 1:
+	default:
+		out.err = wrong(c, "--check FILE.json DIR: one folder at a time")
+		return out
+	}
+	if info, err := r.Disk.Stat(dir); err != nil || !info.IsDir() {
+		out.err = wrong(c, "there is no folder %s", dir)
+		return out
+	}
+	out.Files, out.err = papers.Check(r.Disk, c.String("check"), dir)
+	if errors.Is(out.err, fs.ErrNotExist) {
+		out.err = wrong(c, "there is no file %s", c.String("check"))
+	}
+	for _, f := range out.Files {
+		if f.Is == papers.Different || f.Is == papers.Missing && f.What != "recipe" {
+			out.bad = true
+		}
+	}
+	return out
+}

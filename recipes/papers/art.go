@@ -1,0 +1,91 @@
+package papers
+
+import (
+	"bytes"
+	"context"
+	"encoding/base64"
+	"image"
+	"image/color"
+	"image/draw"
+
+	"github.com/tdewolff/canvas"
+
+	"waxwright/geom/picture"
+)
+
+// Art is what the sheets show. What is nil is left out.
+type Art struct {
+	Quarter, Front, Side, Back art
+	Drawing, Map, Keep         art
+}
+
+// art is a picture or a drawing.
+type art interface {
+	// size is how large it is set where it may be that wide, mm.
+	size(width float64) (w, h float64)
+	// draw draws it that wide, its lower left corner at x, y.
+	draw(c *canvas.Context, x, y, width float64)
+	// html is the same for a page; alt says what it shows.
+	html(alt string) (string, error)
+}
+
+// photo is a picture without a ground: on white for print, on the page's own
+// ground for the screen.
+type photo struct {
+	bare *image.NRGBA
+	most float64 // widest, mm
+}
+
+func (p photo) size(width float64) (w, h float64) {
+	b := p.bare.Bounds().Size()
+	w = min(width, p.most)
+	return w, w * float64(b.Y) / float64(b.X)
+}
+
+func (p photo) draw(c *canvas.Context, x, y, width float64) {
+	on := image.NewRGBA(p.bare.Bounds())
+	draw.Draw(on, on.Bounds(), image.NewUniform(color.White), image.Point{}, draw.Src)
+	draw.Draw(on, on.Bounds(), p.bare, p.bare.Bounds().Min, draw.Over)
+	c.DrawImage(x, y, on, canvas.DPMM(float64(on.Bounds().Dx())/width))
+}
+
+func (p photo) html(alt string) (string, error) {
+	var b bytes.Buffer
+	if err := picture.Encode(&b, p.bare); err != nil {
+		return "", err
+	}
+	return `<img alt="` + escape(alt) + `" src="data:image/png;base64,` + base64.StdEncoding.EncodeToString(b.Bytes()) + `">`, nil
+}
+
+// widest is the width in pixels of the largest picture unless asked otherwise:
+// 300 points an inch where it is set.
+const widest = 1300
+
+// Draw makes the pictures and drawings that the sheets show.
+func Draw(ctx context.Context, s Source, o Options) (*Art, error) {
+	px := o.Pixels
+	if px == 0 {
+		px = widest
+	}
+	out := &Art{}
+	for _, v := range []struct {
+		to   *art
+		view picture.View
+		px   int
+		most float64
+	}{
+		{&out.Quarter, picture.Quarter, px, 110},
+		{&out.Front, picture.Front, px / 2, 60},
+		{&out.Side, picture.Side, px / 2, 60},
+		{&out.Back, picture.Back, px / 2, 60},
+	} {
+		img, err := picture.Render(ctx, s.Finished.Scene(v.view != picture.Side), picture.Options{
+			Width: v.px, Height: v.px * 4 / 5, View: v.view, Workers: o.Workers, Bare: true,
+		})
+		if err != nil {
+			return nil, err
+		}
+		*v.to = photo{img, v.most}
+	}
+	return out, nil
+}

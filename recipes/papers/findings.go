@@ -1,0 +1,98 @@
+package papers
+
+import (
+	"fmt"
+	"math"
+
+	"waxwright/recipes/lang"
+	"waxwright/recipes/piece"
+	"waxwright/solids/stock"
+)
+
+// Finding is a component beside the castings, or work with one: wire, a link, a
+// solder joint, a bought part.
+type Finding struct {
+	Kind     string  `json:"kind"` // "wire", "link", "joint", "bought"
+	What     string  `json:"what"`
+	Quantity int     `json:"quantity"`
+	Wire     float64 `json:"wire,omitempty"`   // diameter, mm
+	Gauge    string  `json:"gauge,omitempty"`  // nearest AWG
+	Inside   float64 `json:"inside,omitempty"` // diameter, mm
+	Length   float64 `json:"length,omitempty"` // of one, mm
+	Note     string  `json:"note,omitempty"`
+	Part     string  `json:"part"` // address
+}
+
+// gauge names the AWG gauge of a wire, exactly or the nearest.
+func gauge(mm float64) string {
+	n, err := stock.AWGOf(mm)
+	if err != nil {
+		return ""
+	}
+	whole := math.Round(n)
+	d, err := stock.AWG(whole)
+	if err != nil {
+		return ""
+	}
+	if math.Abs(d-mm) < 0.005 { // as exact as diameters are written
+		return fmt.Sprintf("AWG %g", whole)
+	}
+	return fmt.Sprintf("near AWG %g (%.2f)", whole, d)
+}
+
+// findings lists what the recipe asks for beside castings, for one ear or two.
+func findings(p *piece.Piece, ears int) []Finding {
+	all := []Finding{}
+	for _, b := range p.Recipe.Blocks() {
+		h := lang.HeadOf(b)
+		switch b := b.(type) {
+		case *piece.Post:
+			all = append(all,
+				Finding{Kind: "wire", What: "post " + h.Name, Quantity: ears, Wire: b.Wire, Gauge: gauge(b.Wire), Length: b.Length, Part: h.Address,
+					Note: "is cast on; this is the wire for one that is soldered on instead, which is harder and smoother"},
+				Finding{Kind: "bought", What: "ear back for post " + h.Name, Quantity: ears, Inside: b.Wire, Part: h.Address,
+					Note: "its hole 0.05 to 0.10 mm over the post (common practice, no source); not in weight or model"})
+		case *piece.Link:
+			all = append(all,
+				Finding{Kind: "link", What: "link " + h.Name, Quantity: ears, Wire: b.Wire, Gauge: gauge(b.Wire), Inside: b.Bore, Length: math.Pi * (b.Bore + b.Wire), Part: h.Address,
+					Note: "is cast closed; or bend it of wire of this length, along its middle"},
+				Finding{Kind: "joint", What: "close link " + h.Name, Quantity: ears, Part: h.Address,
+					Note: "saw it open, hang it into " + b.HangsFrom.Address + ", solder it, or weld it where a stone is near"})
+		case *piece.Bail:
+			all = append(all, Finding{Kind: "bought", What: "chain through bail " + h.Name, Quantity: 1, Inside: b.Bore, Part: h.Address,
+				Note: fmt.Sprintf("its end has to pass a bore of %.2f mm; not in weight or model", b.Bore)})
+		}
+	}
+	return all
+}
+
+func (p *Papers) findingsSheet(*Art) sheet {
+	s := sheet{name: "findings", title: "Findings"}
+	if len(p.Findings) == 0 {
+		s.blocks = append(s.blocks, para{text: "The piece needs no wire, no links, no solder and no bought parts."})
+		return s
+	}
+	s.blocks = append(s.blocks, para{text: "For " + p.off() + ": what is needed beside the castings, and what is joined."})
+	for _, k := range []struct{ kind, title string }{
+		{"wire", "Wire"}, {"link", "Links"}, {"joint", "Solder joints"}, {"bought", "Bought parts"},
+	} {
+		t := table{cols: []column{{"", left}, {"off", right}, {"wire", right}, {"gauge", left}, {"inside", right}, {"length", right}, {"", left}}}
+		for _, f := range p.Findings {
+			if f.Kind == k.kind {
+				t.row(f.What, fmt.Sprint(f.Quantity), mm(f.Wire), f.Gauge, mm(f.Inside), mm(f.Length), f.Note)
+			}
+		}
+		if len(t.rows) > 0 {
+			s.blocks = append(s.blocks, heading{k.title}, t.filled())
+		}
+	}
+	return s
+}
+
+// mm writes a length, nothing for none.
+func mm(v float64) string {
+	if v == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%.2f", v)
+}

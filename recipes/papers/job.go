@@ -1,0 +1,220 @@
+package papers
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"waxwright/recipes/proof"
+	"waxwright/solids/stock"
+)
+
+// Proof is the proof in short.
+type Proof struct {
+	House    string   `json:"house"`
+	Fails    int      `json:"fails"`
+	Cautions int      `json:"cautions"`
+	Notes    int      `json:"notes"`
+	Remarks  []Remark `json:"remarks"` // worst first
+}
+
+// Remark is a remark of the proof as a sheet prints it.
+type Remark struct {
+	Key   string `json:"key"` // "stones.petals/spacing"
+	Group string `json:"group"`
+	Grade string `json:"grade"` // "fail", "caution", "note", "not checked"
+	Part  string `json:"part"`
+	Says  string `json:"says"`
+	Why   string `json:"why,omitempty"`
+	Limit string `json:"limit,omitempty"` // and where it comes from
+	Count int    `json:"count"`
+	Line  int    `json:"line,omitempty"` // of the recipe
+}
+
+// summary takes over what the proof found.
+func summary(r *proof.Report) Proof {
+	p := Proof{House: r.House, Fails: r.Count(proof.Fail), Cautions: r.Count(proof.Caution), Notes: r.Count(proof.Note), Remarks: []Remark{}}
+	sorted := slices.Clone(r.Remarks)
+	slices.SortStableFunc(sorted, func(a, b proof.Remark) int { return cmp.Compare(a.Grade, b.Grade) })
+	for _, m := range sorted {
+		p.Remarks = append(p.Remarks, Remark{
+			Key: m.Key(), Group: string(m.Group), Grade: m.Grade.String(), Part: m.Part,
+			Says: m.Says, Why: m.Why, Limit: m.Source, Count: m.Count, Line: m.Span.Line,
+		})
+	}
+	return p
+}
+
+// judged says whether a group of checks was asked at all.
+func (p Proof) judged(group string) bool {
+	for _, r := range p.Remarks {
+		if r.Group == group && r.Grade != proof.Unchecked.String() {
+			return true
+		}
+	}
+	return false
+}
+
+// Weights are what scales should show, g.
+type Weights struct {
+	Cast     float64 `json:"cast"`     // of all castings, with their growth for the finish
+	Finished float64 `json:"finished"` // the same, finished and set
+	Stones   float64 `json:"stones"`   // of all stones needed
+	Worn     float64 `json:"worn"`     // one ear, or the whole piece: finished, with stones
+	Melt     float64 `json:"melt"`     // to melt, with sprues and button
+	Sprue    float64 `json:"sprueFactor"`
+}
+
+// SprueFactor is how much metal is melted for a gram of castings: sprues and
+// button come to half of it. Published allowances differ: 10 % of the wax
+// (Romanoff, "Wax weight vs. metal weight"), 25 to 50 % (common practice, no
+// source); small pieces need the larger share.
+const SprueFactor = 1.5
+
+func weigh(s Source, lots []Lot) Weights {
+	w := Weights{Cast: s.Cast.Grams(), Finished: s.Finished.Grams(), Sprue: SprueFactor}
+	for _, l := range lots {
+		w.Stones += l.Together * stock.Carat
+	}
+	w.Worn = w.Finished + w.Stones
+	if s.Cast.Piece.Pair != 0 {
+		w.Worn /= 2
+	}
+	w.Melt = w.Cast * w.Sprue
+	return w
+}
+
+// grams writes a weight with the digits that scales have.
+func grams(g float64) string {
+	if g < 1 {
+		return fmt.Sprintf("%.3f g", g)
+	}
+	return fmt.Sprintf("%.2f g", g)
+}
+
+func (p *Papers) jobSheet(art *Art) sheet {
+	s := sheet{name: "job", title: "Job sheet"}
+	about := facts{}
+	about.add("For", p.off())
+	about.add("Metal", alloyText(p.Piece.Alloy))
+	about.add("Finish", p.Piece.Finish)
+	about.add("Castings", castingsText(p.Castings))
+	about.add("Stones", lotsText(p.Lots))
+	if p.Piece.Designer != "" {
+		about.add("Design", p.Piece.Designer)
+	}
+	about.add("Files", p.Piece.State+"; "+p.Piece.Scaling)
+	s.blocks = append(s.blocks, columns{[]part{
+		{1.25, []block{figures{[]figure{{art: art.Quarter}}}}},
+		{1, []block{about, heading{"Weights"}, p.weightFacts()}},
+	}})
+	s.blocks = append(s.blocks, figures{[]figure{
+		{art: art.Front, caption: "front"}, {art: art.Side, caption: "side"}, {art: art.Back, caption: "back"},
+	}})
+	if art.Drawing != nil {
+		s.blocks = append(s.blocks, heading{"Drawing"}, figures{[]figure{{art: art.Drawing}}})
+	}
+	if len(p.Dials) > 0 {
+		t := table{cols: []column{{"dial", left}, {"value", right}, {"range", right}, {"", left}}}
+		for _, d := range p.Dials {
+			t.row(d.Name, d.Value, rangeText(d.Range), d.Note)
+		}
+		s.blocks = append(s.blocks, heading{"Dials"}, t)
+	}
+	s.blocks = append(s.blocks, p.proofBlocks()...)
+	s.blocks = append(s.blocks, p.costBlocks()...)
+	s.blocks = append(s.blocks, heading{"These papers belong to"}, p.fingerprints())
+	return s
+}
+
+func (p *Papers) weightFacts() facts {
+	w, f := p.Weights, facts{}
+	f.add("Metal as cast", grams(w.Cast))
+	f.add("Metal, finished", grams(w.Finished))
+	f.add("Stones", grams(w.Stones))
+	if p.Piece.Ears == 2 {
+		f.add("One ear, worn", grams(w.Worn))
+	} else {
+		f.add("Worn", grams(w.Worn))
+	}
+	f.add(fmt.Sprintf("To melt, x%g", w.Sprue), grams(w.Melt)+", sprues and button (common practice, no source)")
+	return f
+}
+
+func (p *Papers) proofBlocks() []block {
+	q := p.Proof
+	list := items{}
+	for _, r := range q.Remarks {
+		says := r.Part + ": " + r.Says
+		if r.Count > 1 {
+			says += fmt.Sprintf(" (%d places)", r.Count)
+		}
+		note := strings.TrimSpace(r.Why)
+		if r.Limit != "" {
+			note = strings.TrimSpace(note + " Limit: " + r.Limit + ".")
+		}
+		list.addNote(r.Grade, says, note)
+	}
+	said := fmt.Sprintf("By the limits of the house %q: %s, %s, %s. The proof judges the model; it promises nothing of casting, setting or wearing.",
+		q.House, count(q.Fails, "fail"), count(q.Cautions, "caution"), count(q.Notes, "note"))
+	return []block{heading{"Proof"}, para{text: said}, list}
+}
+
+func (p *Papers) fingerprints() block {
+	f := facts{mono: true}
+	f.add(p.Recipe.Name, "recipe "+p.Piece.Digest)
+	for _, m := range p.Models {
+		f.add(m.Name, "sha256 "+m.SHA256)
+	}
+	return f
+}
+
+// count writes "no cautions", "1 caution", "3 cautions".
+func count(n int, word string) string {
+	switch n {
+	case 0:
+		return "no " + word + "s"
+	case 1:
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
+
+func alloyText(name string) string {
+	a, _ := stock.AlloyNamed(name)
+	text := fmt.Sprintf("%s, %.2f g/cm3", a.Name, a.Density)
+	if a.Fineness > 0 {
+		text += fmt.Sprintf(", fineness %d", a.Fineness)
+	}
+	return text
+}
+
+func castingsText(cs []Casting) string {
+	n := 0
+	for _, c := range cs {
+		n += c.Quantity
+	}
+	return fmt.Sprintf("%s from %s", count(n, "casting"), count(len(cs), "file"))
+}
+
+func lotsText(ls []Lot) string {
+	if len(ls) == 0 {
+		return "none"
+	}
+	var all []string
+	for _, l := range ls {
+		all = append(all, fmt.Sprintf("%d %s %s, %.2f", l.Needed, l.Gem, l.Cut, l.Size))
+	}
+	return strings.Join(all, "; ")
+}
+
+func rangeText(r []float64) string {
+	if len(r) != 2 {
+		return ""
+	}
+	return number(r[0]) + " to " + number(r[1])
+}
+
+func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

@@ -1,0 +1,163 @@
+package papers
+
+import (
+	"fmt"
+
+	"github.com/tdewolff/canvas"
+
+	"waxwright/recipes/typeface"
+)
+
+// page is one page of paper with what stands on it, y down from its upper edge.
+type page struct {
+	paper Paper
+	marks []mark
+}
+
+// Margins of a page, mm.
+const (
+	marginX      = 18.0
+	marginTop    = 15.0
+	marginBottom = 18.0
+)
+
+// pages sets sheets on paper: each begins a page of its own.
+func (c *compositor) pages(p *Papers, all []sheet, paper Paper) []page {
+	var out []page
+	for _, s := range all {
+		from := len(out)
+		out = append(out, c.sheet(p, s, paper)...)
+		for i := range out[from:] {
+			c.foot(p, &out[from+i], fmt.Sprintf("%s, page %d of %d", s.title, i+1, len(out)-from))
+		}
+	}
+	return out
+}
+
+// sheet sets one sheet.
+func (c *compositor) sheet(p *Papers, s sheet, paper Paper) []page {
+	width, bottom := paper.Width-2*marginX, paper.Height-marginBottom
+	var out []page
+	var y float64
+	open := func() {
+		out = append(out, page{paper: paper})
+		y = c.top(p, s, &out[len(out)-1], len(out) == 1)
+	}
+	put := func(s *slip) {
+		pg := &out[len(out)-1]
+		for _, m := range s.marks {
+			pg.marks = append(pg.marks, m.moved(marginX, y))
+		}
+		y += s.h
+	}
+	open()
+	slips := c.set(s.blocks, width)
+	fresh := true // nothing stands on the page yet
+	for i := 0; i < len(slips); {
+		end := i + 1 // slips that stay together
+		h := slips[i].h
+		for end < len(slips) && slips[end-1].keep {
+			h += slips[end].gap + slips[end].h
+			end++
+		}
+		if gap := slips[i].gap; !fresh {
+			if y+gap+h > bottom {
+				open()
+				fresh = true
+				if slips[i].head != nil {
+					put(slips[i].head)
+					fresh = false
+				}
+			} else {
+				y += gap
+			}
+		}
+		for ; i < end; i++ {
+			if !fresh && slips[i].keep == false && i > 0 && slips[i-1].keep {
+				y += slips[i].gap
+			}
+			put(&slips[i])
+			fresh = false
+		}
+	}
+	return out
+}
+
+// top sets the head of a page and returns where the text begins.
+func (c *compositor) top(p *Papers, s sheet, pg *page, first bool) float64 {
+	right := pg.paper.Width - marginX
+	if !first {
+		y := marginTop
+		pg.marks = append(pg.marks,
+			text(c.strong, p.Piece.Title, marginX, y),
+			text(c.body, s.title, right-c.body.width(s.title), y),
+			rule(marginX, y+c.body.lead+1, right-marginX, 0.25, accent))
+		return y + c.body.lead + 6
+	}
+	y := marginTop
+	room := right - marginX - c.name.width(s.title) - gutter
+	lines := c.title.wrap(p.Piece.Title, room)
+	for i, line := range lines {
+		pg.marks = append(pg.marks, text(c.title, line, marginX, y+float64(i)*c.title.lead))
+	}
+	pg.marks = append(pg.marks, text(c.name, s.title, right-c.name.width(s.title), y))
+	y += float64(len(lines)) * c.title.lead
+	pg.marks = append(pg.marks, rule(marginX, y+1.5, right-marginX, 0.7, accent))
+	y += 3
+	under := p.Piece.Designer
+	if p.Date != "" {
+		pg.marks = append(pg.marks, text(c.quiet, p.Date, right-c.quiet.width(p.Date), y))
+	}
+	if under != "" {
+		pg.marks = append(pg.marks, text(c.quiet, under, marginX, y))
+	}
+	if under != "" || p.Date != "" {
+		y += c.quiet.lead
+	}
+	return y + 4
+}
+
+// foot sets the foot of a page.
+func (c *compositor) foot(p *Papers, pg *page, says string) {
+	right := pg.paper.Width - marginX
+	y := pg.paper.Height - marginBottom + 5
+	pg.marks = append(pg.marks,
+		rule(marginX, y, right-marginX, 0.12, hair),
+		text(c.mono, p.Mark(), marginX, y+1.2),
+		text(c.quiet, says, right-c.quiet.width(says), y+1))
+}
+
+// draw puts the page on a canvas.
+func (pg *page) draw(c *canvas.Context) {
+	for _, m := range pg.marks {
+		up := pg.paper.Height - m.y
+		switch m.kind {
+		case textMark:
+			c.DrawText(m.x, up-m.letter.rise, canvas.NewTextLine(m.letter.face, m.text, canvas.Left))
+		case ruleMark:
+			c.SetFillColor(canvas.Transparent)
+			c.SetStrokeColor(m.ink)
+			c.SetStrokeWidth(m.pen)
+			c.DrawPath(m.x, up, canvas.Line(m.w, 0))
+		case boxMark:
+			c.SetFillColor(canvas.Transparent)
+			c.SetStrokeColor(m.ink)
+			c.SetStrokeWidth(m.pen)
+			c.DrawPath(m.x, up-m.h, canvas.Rectangle(m.w, m.h))
+		case artMark:
+			m.art.draw(c, m.x, up-m.h, m.w)
+		}
+	}
+}
+
+// covers is what a mark covers on its page, y up.
+func (pg *page) covers(m mark) typeface.Box {
+	up := pg.paper.Height - m.y
+	switch m.kind {
+	case textMark:
+		return typeface.BoxAt(m.letter.face, m.text, m.x, up-m.letter.rise)
+	case ruleMark:
+		return typeface.Box{X0: m.x, Y0: up - m.pen/2, X1: m.x + m.w, Y1: up + m.pen/2}
+	}
+	return typeface.Box{X0: m.x, Y0: up - m.h, X1: m.x + m.w, Y1: up}
+}

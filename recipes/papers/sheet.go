@@ -1,0 +1,126 @@
+package papers
+
+// sheet is one sheet: what it says, and nothing of paper.
+type sheet struct {
+	name   string // as --only takes it
+	title  string
+	blocks []block
+}
+
+// sheets are all sheets in their order. To add one, write a function and add
+// its line.
+var sheets = []struct {
+	name  string
+	build func(*Papers, *Art) sheet
+}{
+	{"job", (*Papers).jobSheet},
+	{"setting", (*Papers).settingSheet},
+	{"stones", (*Papers).stonesSheet},
+	{"caster", (*Papers).casterSheet},
+	{"findings", (*Papers).findingsSheet},
+	{"cautions", (*Papers).cautionsSheet},
+}
+
+// SheetNames lists the sheets.
+func SheetNames() []string {
+	var all []string
+	for _, s := range sheets {
+		all = append(all, s.name)
+	}
+	return all
+}
+
+// block is a piece of a sheet.
+type block interface{ isBlock() }
+
+// heading stands over what follows.
+type heading struct{ text string }
+
+// para is running text: quiet for explanations, strong for what must be seen.
+type para struct {
+	text          string
+	quiet, strong bool
+}
+
+// facts are words with what they stand for; mono for digests.
+type facts struct {
+	rows [][2]string
+	mono bool
+}
+
+func (f *facts) add(word, says string) { f.rows = append(f.rows, [2]string{word, says}) }
+
+// align is how the cells of a column stand.
+type align uint8
+
+const (
+	left align = iota
+	right
+	tick // a box to tick in every row
+)
+
+type column struct {
+	title string
+	align align
+}
+
+// table has a line for each row and perhaps one for sums.
+type table struct {
+	cols []column
+	rows [][]string
+	foot []string
+}
+
+func (t *table) row(cells ...string) { t.rows = append(t.rows, cells) }
+
+// filled leaves out the columns in which no row says anything.
+func (t table) filled() table {
+	out := table{rows: make([][]string, len(t.rows))}
+	for i, c := range t.cols {
+		empty := c.align != tick
+		for _, r := range t.rows {
+			empty = empty && r[i] == ""
+		}
+		if empty {
+			continue
+		}
+		out.cols = append(out.cols, c)
+		for j, r := range t.rows {
+			out.rows[j] = append(out.rows[j], r[i])
+		}
+	}
+	return out
+}
+
+// items are remarks, each with a word before it and perhaps a quiet note after.
+type items struct{ list []item }
+
+type item struct{ tag, text, note string }
+
+func (i *items) add(tag, text string)           { i.list = append(i.list, item{tag: tag, text: text}) }
+func (i *items) addNote(tag, text, note string) { i.list = append(i.list, item{tag, text, note}) }
+
+// figures stand side by side.
+type figures struct{ list []figure }
+
+// figure is a picture or drawing with a caption.
+type figure struct {
+	art     art
+	caption string
+}
+
+// columns stand side by side, each with its share of the width.
+type columns struct{ parts []part }
+
+type part struct {
+	share  float64
+	blocks []block
+}
+
+func (heading) isBlock() {}
+func (para) isBlock()    {}
+func (facts) isBlock()   {}
+func (table) isBlock()   {}
+func (items) isBlock()   {}
+func (figures) isBlock() {}
+func (columns) isBlock() {}

@@ -1,0 +1,109 @@
+package papers
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+
+	"waxwright/recipes/build"
+)
+
+// stem begins the names of all files of p.
+func (p *Papers) stem(only string) string {
+	if only == "" {
+		return p.Piece.Slug + "-papers"
+	}
+	return p.Piece.Slug + "-papers-" + only
+}
+
+// Write writes the papers to a folder and returns the names of the files: a PDF,
+// an HTML file, the lists, and last the JSON with the fingerprints of all others,
+// for Check. The folder is made if it is missing. Either all files appear, or none
+// and an error.
+func Write(ctx context.Context, disk build.Disk, p *Papers, art *Art, o Options, dir string) ([]string, error) {
+	files, err := render(ctx, p, art, o)
+	if err != nil {
+		return nil, err
+	}
+	b, err := build.NewBatch(disk, dir)
+	if err != nil {
+		return nil, err
+	}
+	defer b.Discard()
+	var names []string
+	for _, f := range files {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if err := b.Add(f.name, func(w io.Writer) error { _, err := w.Write(f.data); return err }); err != nil {
+			return nil, err
+		}
+		names = append(names, f.name)
+	}
+	if err := b.Commit(); err != nil {
+		return nil, err
+	}
+	return names, nil
+}
+
+// written is a file before it is on disk.
+type written struct {
+	name string
+	data []byte
+}
+
+// render makes all files, the JSON last. It fills in p.Files.
+func render(ctx context.Context, p *Papers, art *Art, o Options) ([]written, error) {
+	if o.Paper.Name == "" {
+		o.Paper = A4
+	}
+	var chosen []sheet
+	for _, s := range sheets {
+		if o.Only == "" || o.Only == s.name {
+			chosen = append(chosen, s.build(p, art))
+		}
+	}
+	if len(chosen) == 0 {
+		return nil, fmt.Errorf("no sheet is called %q", o.Only)
+	}
+	stem := p.stem(o.Only)
+	var files []written
+	add := func(name string, write func(io.Writer) error) error {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		var b bytes.Buffer
+		if err := write(&b); err != nil {
+			return fmt.Errorf("%s: %w", name, err)
+		}
+		files = append(files, written{name, b.Bytes()})
+		return nil
+	}
+	c := compositor{newLetters()}
+	if err := add(stem+".pdf", func(w io.Writer) error { return writePDF(w, p, c.pages(p, chosen, o.Paper)) }); err != nil {
+		return nil, err
+	}
+	if err := add(stem+".html", func(w io.Writer) error { return writeHTML(w, p, chosen, o.Paper) }); err != nil {
+		return nil, err
+	}
+	for _, l := range lists {
+		if o.Only == "" || o.Only == l.of {
+			if err := add(p.Piece.Slug+"-"+l.name+".csv", func(w io.Writer) error { return writeCSV(w, l.rows(p)) }); err != nil {
+				return nil, err
+			}
+		}
+	}
+	p.Files = nil
+	for _, f := range files {
+		p.Files = append(p.Files, Fingerprint{f.name, sum(f.data)})
+	}
+	err := add(stem+".json", func(w io.Writer) error {
+		e := json.NewEncoder(w)
+		e.SetEscapeHTML(false)
+		e.SetIndent("", "  ")
+		return e.Encode(p)
+	})
+	return files, err
+}
