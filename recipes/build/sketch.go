@@ -81,10 +81,11 @@ func (k *Cache) sketch(ctx context.Context, code *sdf.Code, cell float64, worker
 	if old, ok := k.find(key); ok {
 		return old, nil
 	}
-	mesh, report, err := contour.Mesh(ctx, code, contour.Options{Cell: cell, Raw: true, Workers: workers})
+	mesh, report, err := contour.Mesh(ctx, code, contour.Options{Cell: cell, Raw: true, Unmeasured: true, Workers: workers})
 	if err != nil {
 		return made{}, err
 	}
+	report.Reached = cell / 2 // vertices lie on the surface, and chords are that short
 	k.keep(key, made{mesh, report})
 	return made{mesh, report}, nil
 }

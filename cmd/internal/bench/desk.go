@@ -30,6 +30,8 @@ type desk struct {
 	tell  func(event string, v any)
 	wake  chan struct{} // something is wanted
 
+	saving sync.Mutex // one save at a time
+
 	mu    sync.Mutex
 	want  order
 	fresh bool               // want was not taken yet

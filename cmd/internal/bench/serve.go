@@ -48,6 +48,7 @@ func (s *server) handler() http.Handler {
 	mux.HandleFunc("GET /api/model/{id}", s.model)
 	mux.HandleFunc("POST /api/dials", s.dials)
 	mux.HandleFunc("POST /api/view", s.view)
+	mux.HandleFunc("POST /api/save", s.saves)
 	mux.HandleFunc("POST /api/reload", s.reload)
 	mux.HandleFunc("/", func(w http.ResponseWriter, _ *http.Request) {
 		s.refuse(w, http.StatusNotFound, "there is nothing here")

@@ -1,0 +1,127 @@
+package bench
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"strconv"
+	"syscall"
+	"testing"
+	"time"
+
+	"waxwright/recipes/lang"
+	"waxwright/recipes/piece"
+)
+
+// examples are the shipped examples, each with what is turned and by how much:
+// a dial, or, where there is none, a literal.
+var examples = []struct {
+	name, address, word string
+	by                  float64
+}{
+	{"marigold", "dial.petals", "value", 1},
+	{"marigold", "dial.petal_size", "value", 0.05},
+	{"leaf-drop", "plate.drop", "across", 0.1},
+	{"stud", "dial.size", "value", 0.1},
+}
+
+// BenchmarkLive measures the time from the turn of a dial until the coarse
+// model is packed and told: what the page then still has to do is to fetch and
+// draw it.
+func BenchmarkLive(b *testing.B) {
+	for _, e := range examples {
+		b.Run(e.name+"/"+e.address, func(b *testing.B) {
+			file := filepath.Join("..", "..", "..", "examples", e.name, e.name+".hcl")
+			src, from := literalOf(b, file, e.address, e.word)
+			ear := listening(make(chan state, 64))
+			d := newDesk(file, ear.tell)
+			if _, err := d.load(); err != nil {
+				b.Fatal(err)
+			}
+			ctx, stop := context.WithCancel(b.Context())
+			worked := make(chan struct{})
+			go func() { defer close(worked); d.run(ctx) }()
+			defer func() { stop(); <-worked }()
+			ear.until(func(s state) bool { return s.Model != nil })
+			seq, worst, last := 0, time.Duration(0), state{}
+			turn := func() {
+				seq++
+				v := from + e.by*float64(seq%5)
+				if e.by < 1 {
+					v += float64(seq) / 1e5 // no two meshes are the same
+				}
+				text := strconv.FormatFloat(v, 'f', -1, 64)
+				began := time.Now()
+				next, err := lang.SetLiteral(src, e.address, e.word, text)
+				if err != nil {
+					b.Fatal(err)
+				}
+				d.ask(func(o *order) { o.seq, o.src = seq, next })
+				last = ear.until(func(s state) bool { return len(s.Faults) > 0 || s.Model.Seq == seq })
+				if len(last.Faults) > 0 {
+					b.Fatal(last.Faults)
+				}
+				worst = max(worst, time.Since(began))
+			}
+			for range 8 { // until the pace is found
+				turn()
+			}
+			worst = 0
+			before := cpu()
+			for b.Loop() {
+				turn()
+			}
+			b.ReportMetric(float64((cpu()-before).Milliseconds())/float64(b.N), "cpu-ms/op")
+			b.ReportMetric(float64(worst.Milliseconds()), "worst-ms")
+			b.ReportMetric(float64(last.Model.Triangles), "triangles")
+			b.ReportMetric(d.pace.size()*1000, "cell-um")
+		})
+	}
+}
+
+// literalOf reads a recipe and a number that is written in it.
+func literalOf(b *testing.B, file, address, word string) ([]byte, float64) {
+	src, err := os.ReadFile(file)
+	if err != nil {
+		b.Fatal(err)
+	}
+	f, diags := lang.Read(src, file, piece.Kinds(), lang.Options{})
+	if f == nil {
+		b.Fatal(diags)
+	}
+	for _, fact := range f.Facts(address) {
+		if v, err := fact.Value.Number(); err == nil && fact.Word == word {
+			return src, v
+		}
+	}
+	b.Fatalf("%s: %s has no number %s", file, address, word)
+	return nil, 0
+}
+
+// cpu returns the processor time used so far, on all cores together.
+func cpu() time.Duration {
+	var u syscall.Rusage
+	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
+		return 0
+	}
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
+// listening hears states.
+type listening chan state
+
+func (l listening) tell(event string, v any) {
+	if event == "state" {
+		l <- v.(state)
+	}
+}
+
+// until waits for a state.
+func (l listening) until(ok func(state) bool) state {
+	for s := range l {
+		if ok(s) {
+			return s
+		}
+	}
+	return state{}
+}
