@@ -5,6 +5,7 @@ import (
 
 	"waxwright/geom/contour"
 	"waxwright/geom/mesh"
+	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 	"waxwright/recipes/piece"
 )
@@ -43,6 +44,19 @@ func (m *Model) Cast(c *Casting) *mesh.Mesh {
 		return c.Mesh
 	}
 	return scaled(c.Mesh, 1/m.Piece.Scale)
+}
+
+// Field returns the field of a casting in the frame of the mesh that Cast
+// returns. Mirror images have none.
+func (m *Model) Field(c *Casting) (*sdf.Code, error) {
+	from := &m.Piece.Castings[c.Of]
+	if c.Mirrored {
+		return nil, fmt.Errorf("casting %s is a mirror image: it has no field", c.Name)
+	}
+	if from.Turn == vec.Here {
+		return sdf.Compile(from.Metal)
+	}
+	return sdf.Compile(sdf.At(from.Metal, from.Turn))
 }
 
 // mark ends the names of files that could be taken for others: scaled ones, so

@@ -66,8 +66,10 @@ func Run(ctx context.Context, o Options) error {
 			return err
 		}
 	}
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
 	h := &hub{}
-	d := newDesk(path, h.tell)
+	d := newDesk(ctx, path, h.tell)
 	if _, err := d.load(); err != nil {
 		return err
 	}
@@ -77,8 +79,6 @@ func Run(ctx context.Context, o Options) error {
 	}
 	port := doors[0].Addr().(*net.TCPAddr).Port
 	s := newServer(d, h, page, port)
-	ctx, stop := context.WithCancel(ctx)
-	defer stop()
 	if err := watch(ctx, path, d.reread); err != nil {
 		fmt.Fprintf(o.Talk, "%s is not watched: %v\n", o.File, err)
 	}

@@ -83,7 +83,8 @@ func serveFile(t *testing.T, src string) *stand {
 		t.Fatal(err)
 	}
 	h := &hub{}
-	d := newDesk(file, h.tell)
+	ctx, stop := context.WithCancel(t.Context())
+	d := newDesk(ctx, file, h.tell)
 	if _, err := d.load(); err != nil {
 		t.Fatal(err)
 	}
@@ -92,7 +93,6 @@ func serveFile(t *testing.T, src string) *stand {
 	web.Config = newHTTP(s.handler())
 	web.Start()
 	s.hosts[web.Listener.Addr().String()] = true
-	ctx, stop := context.WithCancel(t.Context())
 	worked := make(chan struct{})
 	go func() { defer close(worked); d.run(ctx) }()
 	t.Cleanup(func() {

@@ -37,7 +37,10 @@ type desk struct {
 	fresh bool               // want was not taken yet
 	now   state              // as told last
 	hurry context.CancelFunc // stops a sketch that has had its time; nil: none has
-	cast  *build.Model       // the model for casting of the state, nil while it is made
+	moved chan struct{}      // closed at the next change of the state
+	files *parcel            // what can be downloaded of the piece as ordered; nil while it is made
+	walls walling
+	alive context.Context // ends with the desk's work
 	pace  pace
 }
 
@@ -55,15 +58,16 @@ func (o order) same(p order) bool {
 	return string(o.src) == string(p.src) && maps.Equal(o.set, p.set)
 }
 
-func newDesk(path string, tell func(string, any)) *desk {
+func newDesk(ctx context.Context, path string, tell func(string, any)) *desk {
 	return &desk{
-		path: path, name: filepath.Base(path), tell: tell, wake: make(chan struct{}, 1),
+		path: path, name: filepath.Base(path), tell: tell,
+		wake: make(chan struct{}, 1), moved: make(chan struct{}),
 		now: state{
 			Schema: schema, File: filepath.Base(path), Proved: -1, View: viewName(piece.Finished),
 			Dials: []dial{}, Faults: []fault{}, Remarks: []remark{}, Castings: []casting{}, Files: []download{},
 			Figures: figures{Weight: []figure{}, Sizes: []figure{}, Stones: []stones{}},
 		},
-		want: order{view: piece.Finished},
+		want: order{view: piece.Finished}, alive: ctx,
 	}
 }
 
@@ -104,6 +108,8 @@ func (d *desk) state() state {
 // change changes the state and tells it. It must be called with the lock held.
 func (d *desk) change(f func(*state)) {
 	f(&d.now)
+	close(d.moved)
+	d.moved = make(chan struct{})
 	d.tell("state", d.now)
 }
 
@@ -116,9 +122,14 @@ func (d *desk) ask(f func(*order)) {
 
 // order is ask with the lock held.
 func (d *desk) order(f func(*order)) {
+	before := d.want
 	d.want.asked = time.Now()
 	f(&d.want)
 	d.fresh = true
+	if !d.want.same(before) {
+		d.files = nil
+	}
+	d.walls.end()
 	if d.hurry != nil {
 		d.hurry()
 	}
@@ -203,6 +214,24 @@ func literals(src []byte) map[string]string {
 		all[b.Name] = string(src[b.At.Byte:b.At.EndByte])
 	}
 	return all
+}
+
+// await waits until something is true of the desk, which ok looks at with the
+// lock held, or ctx ends.
+func (d *desk) await(ctx context.Context, ok func() bool) error {
+	for {
+		d.mu.Lock()
+		done, moved := ok(), d.moved
+		d.mu.Unlock()
+		if done {
+			return nil
+		}
+		select {
+		case <-moved:
+		case <-ctx.Done():
+			return ctx.Err()
+		}
+	}
 }
 
 // reread reads the file after a change outside. A file that is gone, or can't

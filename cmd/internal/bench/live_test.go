@@ -34,11 +34,11 @@ func BenchmarkLive(b *testing.B) {
 			file := filepath.Join("..", "..", "..", "examples", e.name, e.name+".hcl")
 			src, from := literalOf(b, file, e.address, e.word)
 			ear := listening(make(chan state, 64))
-			d := newDesk(file, ear.tell)
+			ctx, stop := context.WithCancel(b.Context())
+			d := newDesk(ctx, file, ear.tell)
 			if _, err := d.load(); err != nil {
 				b.Fatal(err)
 			}
-			ctx, stop := context.WithCancel(b.Context())
 			worked := make(chan struct{})
 			go func() { defer close(worked); d.run(ctx) }()
 			defer func() { stop(); <-worked }()

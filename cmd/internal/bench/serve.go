@@ -23,6 +23,7 @@ type server struct {
 	hosts map[string]bool
 	rate  bucket
 	ended chan struct{} // closed when the server ends
+	heavy chan struct{} // holds a token for each download that is made
 }
 
 // The rates of requests that change something: a dial that is dragged sends
@@ -32,7 +33,7 @@ const ratePerSecond, rateBurst = 60, 120
 func newServer(d *desk, h *hub, page fs.FS, port int) *server {
 	return &server{
 		desk: d, hub: h, page: page, token: newToken(), hosts: hosts(port),
-		rate: bucket{burst: rateBurst, rate: ratePerSecond}, ended: make(chan struct{}),
+		rate: bucket{burst: rateBurst, rate: ratePerSecond}, ended: make(chan struct{}), heavy: make(chan struct{}, mostHeavy),
 	}
 }
 
@@ -46,6 +47,8 @@ func (s *server) handler() http.Handler {
 	mux.HandleFunc("GET /api/state", func(w http.ResponseWriter, _ *http.Request) { s.reply(w, http.StatusOK, s.desk.state()) })
 	mux.HandleFunc("GET /api/events", s.events)
 	mux.HandleFunc("GET /api/model/{id}", s.model)
+	mux.HandleFunc("GET /api/walls/{id}", s.thickness)
+	mux.HandleFunc("GET /download/{name}", s.download)
 	mux.HandleFunc("POST /api/dials", s.dials)
 	mux.HandleFunc("POST /api/view", s.view)
 	mux.HandleFunc("POST /api/save", s.saves)

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"waxwright/recipes/build"
 )
@@ -17,6 +18,7 @@ type kept struct {
 	id    string
 	model *build.Model
 	plain []byte // its container
+	walls atomic.Pointer[[]byte]
 
 	once  sync.Once
 	small []byte // the container, gzipped

@@ -13,7 +13,8 @@ type state struct {
 	View     string     `json:"view"`     // "set" or "to-set"
 	Busy     string     `json:"busy"`     // "", "coarse", "exact" or "proof"
 	Dials    []dial     `json:"dials"`
-	Faults   []fault    `json:"faults"` // with any of them all else is of the last good piece
+	Faults   []fault    `json:"faults"`            // with any of them all else is of the last good piece
+	Trouble  string     `json:"trouble,omitempty"` // what could not be done, in words
 	Model    *model     `json:"model"`
 	Ghost    string     `json:"ghost"` // the model of the saved recipe
 	Figures  figures    `json:"figures"`

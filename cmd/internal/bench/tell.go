@@ -34,6 +34,7 @@ func (d *desk) tellModel(s *state, k *kept, o order) {
 	s.Model = &model{
 		ID: k.id, Quality: quality, State: viewName(o.view), Seq: o.seq,
 		Tolerance: k.model.Tol, Triangles: triangles, Millis: int(time.Since(o.asked).Milliseconds()),
+		Walls: k.walls.Load() != nil,
 	}
 	if len(o.set) == 0 {
 		d.shelf.haunt(k)
@@ -165,15 +166,3 @@ func frameOf(p *piece.Piece, r proof.Remark) vec.Place {
 	}
 	return vec.Here
 }
-
-// filesOf lists what can be downloaded.
-func filesOf(m *build.Model) []download {
-	all := []download{{Name: m.Bundle(), Label: "all castings, 3MF"}}
-	for i := range m.Castings {
-		c := &m.Castings[i]
-		all = append(all, download{Name: m.File(c), Label: c.Name + ", STL"})
-	}
-	return append(all, download{Name: pictureFile, Label: "picture, PNG"})
-}
-
-const pictureFile = "picture.png"

@@ -53,15 +53,31 @@ func (d *desk) run(ctx context.Context) {
 				defer func() { <-dying; close(done) }()
 				d.thorough(job, o, p)
 			}()
-			select {
-			case <-done:
-			case <-d.wake:
-			case <-ctx.Done():
-			}
+			d.untilAnother(ctx, done)
 			stop()
 			select {
 			case <-done:
 			case <-time.After(patience):
+			}
+		}
+	}
+}
+
+// untilAnother waits until the work is done, or something else is wanted, or
+// ctx ends.
+func (d *desk) untilAnother(ctx context.Context, done <-chan struct{}) {
+	for {
+		select {
+		case <-done:
+			return
+		case <-ctx.Done():
+			return
+		case <-d.wake: // perhaps for what was taken already
+			d.mu.Lock()
+			fresh := d.fresh
+			d.mu.Unlock()
+			if fresh {
+				return
 			}
 		}
 	}
@@ -177,7 +193,7 @@ func (d *desk) thorough(ctx context.Context, o order, p *piece.Piece) {
 		}
 	}
 	d.told(ctx, func(s *state) {
-		d.cast = cast
+		d.files = d.parcel(cast, o)
 		s.Figures = figuresOf(cast)
 		s.Castings = castingsOf(cast)
 		s.Hang = hangOf(cast)

@@ -1,0 +1,202 @@
+package bench
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"mime"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+
+	"waxwright/geom/picture"
+	"waxwright/recipes/build"
+	"waxwright/recipes/piece"
+)
+
+const pictureFile = "picture.png"
+
+// filesOf lists what can be downloaded.
+func filesOf(m *build.Model) []download {
+	all := []download{{Name: m.Bundle(), Label: "all castings, 3MF"}}
+	for i := range m.Castings {
+		c := &m.Castings[i]
+		all = append(all, download{Name: m.File(c), Label: c.Name + ", STL"})
+	}
+	return append(all, download{Name: pictureFile, Label: "picture, PNG"})
+}
+
+// parcel makes the files of one piece when they are asked for, and keeps them.
+type parcel struct {
+	desk  *desk
+	model *build.Model // for casting
+	order order
+	busy  chan struct{}     // holds a token while one makes files
+	made  map[string][]byte // guarded by busy
+}
+
+func (d *desk) parcel(m *build.Model, o order) *parcel {
+	return &parcel{desk: d, model: m, order: o, busy: make(chan struct{}, 1), made: map[string][]byte{}}
+}
+
+// has says whether there is such a file.
+func (p *parcel) has(name string) bool {
+	for _, f := range filesOf(p.model) {
+		if f.Name == name {
+			return true
+		}
+	}
+	return false
+}
+
+// file makes a file, or returns it as it was made before.
+func (p *parcel) file(ctx context.Context, name string) ([]byte, error) {
+	select {
+	case p.busy <- struct{}{}:
+		defer func() { <-p.busy }()
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
+	if data, ok := p.made[name]; ok {
+		return data, nil
+	}
+	if name == pictureFile {
+		data, err := p.picture(ctx)
+		if err == nil {
+			p.made[name] = data
+		}
+		return data, err
+	}
+	if err := p.models(ctx); err != nil {
+		return nil, err
+	}
+	return p.made[name], nil
+}
+
+// errUnsound is why a piece is not given away.
+var errUnsound = errors.New("the meshes of the piece have faults, so that it is not written: see the remarks")
+
+// models writes the models to a folder of their own and takes them into memory.
+func (p *parcel) models(ctx context.Context) error {
+	if p.model.Remarks().Faulty() {
+		return errUnsound
+	}
+	dir, err := os.MkdirTemp("", "waxwright-bench-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	names, err := build.Write(ctx, build.OS{}, p.model, dir)
+	if err != nil {
+		return err
+	}
+	for _, name := range names {
+		if p.made[name], err = os.ReadFile(filepath.Join(dir, name)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// picture pictures the finished piece.
+func (p *parcel) picture(ctx context.Context) ([]byte, error) {
+	o := p.order
+	done, diags := piece.ReadFor(o.src, p.desk.name, piece.Options{Set: o.set, For: piece.Finished})
+	if done == nil {
+		return nil, diags
+	}
+	m, err := build.Make(ctx, done, build.Options{Tol: viewTol, Cache: &p.desk.cache})
+	if err != nil {
+		return nil, err
+	}
+	img, err := picture.Render(ctx, m.Scene(true), picture.Options{View: picture.Quarter})
+	if err != nil {
+		return nil, err
+	}
+	var out bytes.Buffer
+	err = picture.Encode(&out, img)
+	return out.Bytes(), err
+}
+
+const (
+	// mostHeavy is how many downloads are made at one time.
+	mostHeavy = 4
+	// fileTime is how long a download may take to be made and sent: a large
+	// piece is modelled for minutes.
+	fileTime = 5 * time.Minute
+)
+
+// download gives a file of the piece as its dials stand, once it is made.
+func (s *server) download(w http.ResponseWriter, r *http.Request) {
+	select {
+	case s.heavy <- struct{}{}:
+		defer func() { <-s.heavy }()
+	default:
+		w.Header().Set("Retry-After", "5")
+		s.refuse(w, http.StatusServiceUnavailable, "other files are being made: try again")
+		return
+	}
+	control := http.NewResponseController(w)
+	_ = control.SetReadDeadline(time.Now().Add(fileTime))
+	_ = control.SetWriteDeadline(time.Now().Add(fileTime))
+	ctx, cancel := context.WithTimeout(r.Context(), fileTime)
+	defer cancel()
+
+	name := r.PathValue("name")
+	p, faults, err := s.desk.current(ctx)
+	switch {
+	case err != nil:
+		return // the page has left
+	case p == nil:
+		s.reply(w, http.StatusConflict, refusal{Schema: schema, Error: "the recipe has faults", Faults: faults})
+		return
+	case !p.has(name):
+		s.refuse(w, http.StatusNotFound, "the piece has no such file")
+		return
+	}
+	data, err := p.file(ctx, name)
+	switch {
+	case errors.Is(err, errUnsound):
+		s.refuse(w, http.StatusConflict, err.Error())
+		return
+	case err != nil:
+		s.refuse(w, http.StatusInternalServerError, fmt.Sprintf("%s: %v", name, err))
+		return
+	}
+	h := w.Header()
+	h.Set("Content-Type", kindOf(name))
+	h.Set("Content-Length", strconv.Itoa(len(data)))
+	h.Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
+	_, _ = w.Write(data)
+}
+
+// current returns the files of the piece as it was ordered last, once it is
+// made; none and the faults where it has some.
+func (d *desk) current(ctx context.Context) (*parcel, []fault, error) {
+	var p *parcel
+	var faults []fault
+	err := d.await(ctx, func() bool {
+		p, faults = d.files, d.now.Faults
+		return p != nil || d.now.Busy == "" && !d.fresh
+	})
+	return p, faults, err
+}
+
+// kindOf is the media type of a file by its name.
+func kindOf(name string) string {
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".3mf":
+		return "model/3mf"
+	case ".stl":
+		return "model/stl"
+	case ".png":
+		return "image/png"
+	case ".pdf":
+		return "application/pdf"
+	}
+	return "application/octet-stream"
+}

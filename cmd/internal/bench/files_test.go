@@ -1,0 +1,96 @@
+package bench
+
+import (
+	"bytes"
+	"encoding/binary"
+	"image/png"
+	"mime"
+	"net/http"
+	"testing"
+
+	"waxwright/geom/stl"
+	"waxwright/geom/threemf"
+)
+
+// TestDownloads gets all files of the piece as its dials stand, while it is still
+// made, and reads them.
+func TestDownloads(t *testing.T) {
+	s := serveFile(t, disc)
+	s.post("/api/dials", map[string]any{"seq": 1, "values": map[string]any{"wide": 8}}, http.StatusAccepted)
+	code, h, data := s.do(s.request(http.MethodGet, "/download/disc.3mf", nil))
+	if code != http.StatusOK {
+		t.Fatalf("3MF: %d: %s", code, data)
+	}
+	kind, with, err := mime.ParseMediaType(h.Get("Content-Disposition"))
+	if err != nil || kind != "attachment" || with["filename"] != "disc.3mf" {
+		t.Errorf("disposition %q", h.Get("Content-Disposition"))
+	}
+	m, err := threemf.Read(bytes.NewReader(data), int64(len(data)), threemf.Limits{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if size := m.Objects[0].Mesh.Bounds().Size(); size.X < 8 || size.X > 8.2 {
+		t.Errorf("the disc of 8 mm is %g mm wide", size.X)
+	}
+	now := s.idle(1)
+	if len(now.Files) != 3 {
+		t.Errorf("downloads: %+v", now.Files)
+	}
+	for _, f := range now.Files {
+		data := s.get("/download/" + f.Name)
+		switch f.Name {
+		case "disc-round.stl":
+			if _, err := stl.Read(bytes.NewReader(data), int64(len(data)), stl.Limits{}); err != nil {
+				t.Error(err)
+			}
+		case pictureFile:
+			if img, err := png.Decode(bytes.NewReader(data)); err != nil || img.Bounds().Dx() != 1200 {
+				t.Errorf("picture: %v", err)
+			}
+		}
+	}
+	for _, name := range []string{"other.stl", "disc.hcl", "..%2fdisc.hcl", "%2e%2e/disc.hcl", ""} {
+		if code, _, _ := s.do(s.request(http.MethodGet, "/download/"+name, nil)); code != http.StatusNotFound {
+			t.Errorf("/download/%s: %d", name, code)
+		}
+	}
+	s.post("/api/dials", map[string]any{"seq": 2, "values": map[string]any{"wide": 99}}, http.StatusAccepted)
+	if code, _, data := s.do(s.request(http.MethodGet, "/download/disc.3mf", nil)); code != http.StatusConflict {
+		t.Errorf("of a faulty recipe: %d: %s", code, data)
+	}
+}
+
+// TestWalls measures the walls of the model that is shown: at the face of a disc
+// of 1.2 mm they are 1.2 mm and what is added for the finish.
+func TestWalls(t *testing.T) {
+	s := serveFile(t, disc)
+	s.post("/api/view", map[string]any{"state": "to-set"}, http.StatusAccepted)
+	now := s.until("the proof", func(now state) bool { return now.Busy == "" && now.Model.State == "to-set" })
+	s.do(s.request(http.MethodGet, "/api/walls/"+now.Model.ID, nil))
+	now = s.until("the walls", func(now state) bool { return now.Model.Walls })
+	var head wallsHead
+	data := open(t, "WXW1", s.get("/api/walls/"+now.Model.ID), &head)
+	o := openModel(t, s.get("/api/model/"+now.Model.ID))
+	m := o.mesh(o.head.Castings[0])
+	if head.ID != now.Model.ID || head.Limit != 0.6 || head.Castings[0].Thickness.Count != len(m.V) {
+		t.Fatalf("header: %+v", head)
+	}
+	faces := 0
+	for i, v := range m.V {
+		w := binary.LittleEndian.Uint16(data[head.Castings[0].Thickness.At+2*i:])
+		if w != 65535 && w > 2000 {
+			t.Fatalf("vertex %d: %d um", i, w)
+		}
+		if r := v.XY().Len(); v.Z > -0.1 && v.Z < 0.1 && r > 2.5 && r < 2.95 && w < 1400 && w > 1100 {
+			faces++
+		}
+	}
+	if faces == 0 {
+		t.Error("no wall as thick as the disc")
+	}
+	s.post("/api/view", map[string]any{"state": "set"}, http.StatusAccepted)
+	s.idle(0)
+	if code, _, _ := s.do(s.request(http.MethodGet, "/api/walls/none", nil)); code != http.StatusNotFound {
+		t.Errorf("walls of nothing: %d", code)
+	}
+}
