@@ -11,6 +11,7 @@ import (
 	"github.com/tdewolff/canvas"
 
 	"waxwright/geom/picture"
+	"waxwright/recipes/typeface"
 )
 
 // Art is what the sheets show. What is nil is left out.
@@ -24,7 +25,7 @@ type art interface {
 	// size is how large it is set where it may be that wide, mm.
 	size(width float64) (w, h float64)
 	// draw draws it that wide, its lower left corner at x, y.
-	draw(c *canvas.Context, x, y, width float64)
+	draw(c *canvas.Context, f typeface.Faces, x, y, width float64)
 	// html is the same for a page; alt says what it shows.
 	html(alt string) (string, error)
 }
@@ -42,7 +43,7 @@ func (p photo) size(width float64) (w, h float64) {
 	return w, w * float64(b.Y) / float64(b.X)
 }
 
-func (p photo) draw(c *canvas.Context, x, y, width float64) {
+func (p photo) draw(c *canvas.Context, _ typeface.Faces, x, y, width float64) {
 	on := image.NewRGBA(p.bare.Bounds())
 	draw.Draw(on, on.Bounds(), image.NewUniform(color.White), image.Point{}, draw.Src)
 	draw.Draw(on, on.Bounds(), p.bare, p.bare.Bounds().Min, draw.Over)

@@ -39,7 +39,7 @@ func cost(m *build.Model, p *Papers) *Cost {
 		}
 	}
 	metal := p.Weights.Cast * (1 + q.Loss/100)
-	add(metal*q.Metal, "metal", "%s of %s as cast, and %g %% loss, at %g a gram", grams(p.Weights.Cast), p.Piece.Alloy, q.Loss, q.Metal)
+	add(metal*q.Metal, "metal", "%s of %s as cast, %g %% loss, at %g a gram", grams(p.Weights.Cast), p.Piece.Alloy, q.Loss, q.Metal)
 	stones := 0
 	for i, l := range p.Lots {
 		stones += l.Needed

@@ -13,11 +13,12 @@ import (
 
 // Proof is the proof in short.
 type Proof struct {
-	House    string   `json:"house"`
-	Fails    int      `json:"fails"`
-	Cautions int      `json:"cautions"`
-	Notes    int      `json:"notes"`
-	Remarks  []Remark `json:"remarks"` // worst first
+	House     string   `json:"house"`
+	Fails     int      `json:"fails"`
+	Cautions  int      `json:"cautions"`
+	Notes     int      `json:"notes"`
+	Unchecked int      `json:"unchecked"` // what was not judged, said among the remarks
+	Remarks   []Remark `json:"remarks"`   // worst first
 }
 
 // Remark is a remark of the proof as a sheet prints it.
@@ -35,7 +36,7 @@ type Remark struct {
 
 // summary takes over what the proof found.
 func summary(r *proof.Report) Proof {
-	p := Proof{House: r.House, Fails: r.Count(proof.Fail), Cautions: r.Count(proof.Caution), Notes: r.Count(proof.Note), Remarks: []Remark{}}
+	p := Proof{House: r.House, Fails: r.Count(proof.Fail), Cautions: r.Count(proof.Caution), Notes: r.Count(proof.Note), Unchecked: r.Count(proof.Unchecked), Remarks: []Remark{}}
 	sorted := slices.Clone(r.Remarks)
 	slices.SortStableFunc(sorted, func(a, b proof.Remark) int { return cmp.Compare(a.Grade, b.Grade) })
 	for _, m := range sorted {
@@ -151,15 +152,32 @@ func (p *Papers) proofBlocks() []block {
 		if r.Count > 1 {
 			says += fmt.Sprintf(" (%d places)", r.Count)
 		}
-		note := strings.TrimSpace(r.Why)
+		note := sentence(r.Why)
 		if r.Limit != "" {
-			note = strings.TrimSpace(note + " Limit: " + r.Limit + ".")
+			note = strings.TrimSpace(note + " Limit: " + sentence(r.Limit))
 		}
 		list.addNote(r.Grade, says, note)
 	}
 	said := fmt.Sprintf("By the limits of the house %q: %s, %s, %s. The proof judges the model; it promises nothing of casting, setting or wearing.",
 		q.House, count(q.Fails, "fail"), count(q.Cautions, "caution"), count(q.Notes, "note"))
-	return []block{heading{"Proof"}, para{text: said}, list}
+	unchecked := "Not checked: nothing that this piece calls for was left out."
+	if q.Unchecked > 0 {
+		unchecked = fmt.Sprintf("Not checked: %d of what the proof asks, see below.", q.Unchecked)
+	}
+	return []block{heading{"Proof"}, para{text: said}, list, para{strong: q.Unchecked > 0, text: unchecked}}
+}
+
+// sentence begins with a capital and ends with a point.
+func sentence(s string) string {
+	s = strings.TrimSpace(s)
+	if s == "" {
+		return s
+	}
+	s = strings.ToUpper(s[:1]) + s[1:]
+	if !strings.HasSuffix(s, ".") {
+		s += "."
+	}
+	return s
 }
 
 func (p *Papers) fingerprints() block {

@@ -108,12 +108,14 @@ func (l *letter) longest(s string) float64 {
 
 // letters are all letters of the sheets.
 type letters struct {
+	faces                                                                  typeface.Faces
 	title, name, heading, body, strong, quiet, head, tag, mono, monoStrong *letter
 }
 
 func newLetters() letters {
 	f := typeface.New()
 	return letters{
+		faces:      f,
 		title:      newLetter(f.Text, 17, black, canvas.FontBold),
 		name:       newLetter(f.Text, 17, accent, canvas.FontRegular),
 		heading:    newLetter(f.Text, 10.5, black, canvas.FontBold),

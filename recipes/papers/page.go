@@ -128,7 +128,7 @@ func (c *compositor) foot(p *Papers, pg *page, says string) {
 }
 
 // draw puts the page on a canvas.
-func (pg *page) draw(c *canvas.Context) {
+func (pg *page) draw(c *canvas.Context, f typeface.Faces) {
 	for _, m := range pg.marks {
 		up := pg.paper.Height - m.y
 		switch m.kind {
@@ -145,7 +145,7 @@ func (pg *page) draw(c *canvas.Context) {
 			c.SetStrokeWidth(m.pen)
 			c.DrawPath(m.x, up-m.h, canvas.Rectangle(m.w, m.h))
 		case artMark:
-			m.art.draw(c, m.x, up-m.h, m.w)
+			m.art.draw(c, f, m.x, up-m.h, m.w)
 		}
 	}
 }

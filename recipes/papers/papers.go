@@ -26,6 +26,7 @@ import (
 	"waxwright/recipes/build"
 	"waxwright/recipes/piece"
 	"waxwright/recipes/proof"
+	"waxwright/solids/stock"
 )
 
 // Schema names the form of the JSON file. Its number changes when a field goes
@@ -34,24 +35,24 @@ const Schema = "waxwright.papers.1"
 
 // Papers is all that the sheets say.
 type Papers struct {
-	Schema   string        `json:"schema"`
-	Date     string        `json:"date,omitempty"` // as asked for
-	Piece    Piece         `json:"piece"`
-	Dials    []Dial        `json:"dials"`
-	Proof    Proof         `json:"proof"`
-	Lots     []Lot         `json:"stones"`
-	Settings []Setting     `json:"settings"`
-	Order    []Place       `json:"order"` // in which stones are set
-	Castings []Casting     `json:"castings"`
-	Matters  []Dimension   `json:"dimensions"`
-	KeepFree []Surface     `json:"keepFree"`
-	Weights  Weights       `json:"weights"`
-	Findings []Finding     `json:"findings"`
-	Cautions []Caution     `json:"cautions"`
-	Cost     *Cost         `json:"cost,omitempty"` // nil: the recipe has no prices
-	Recipe   Fingerprint   `json:"recipe"`
-	Models   []Fingerprint `json:"models"` // what make writes
-	Files    []Fingerprint `json:"papers"` // what was written with the JSON
+	Schema   string          `json:"schema"`
+	Date     string          `json:"date,omitempty"` // as asked for
+	Piece    Piece           `json:"piece"`
+	Dials    []Dial          `json:"dials"`
+	Proof    Proof           `json:"proof"`
+	Lots     []Lot           `json:"stones"`
+	Settings []Setting       `json:"settings"`
+	Order    []Place         `json:"order"` // in which stones are set
+	Castings []Casting       `json:"castings"`
+	Matters  []Dimension     `json:"dimensions"`
+	KeepFree []Surface       `json:"keepFree"`
+	Weights  Weights         `json:"weights"`
+	Findings []Finding       `json:"findings"`
+	Cautions []stock.Warning `json:"cautions"`
+	Cost     *Cost           `json:"cost,omitempty"` // nil: the recipe has no prices
+	Recipe   Fingerprint     `json:"recipe"`
+	Models   []Fingerprint   `json:"models"` // what make writes
+	Files    []Fingerprint   `json:"papers"` // what was written with the JSON
 }
 
 // Piece is what the piece is called and how it is made.

@@ -9,9 +9,10 @@ import (
 	"github.com/tdewolff/canvas/renderers/pdf"
 )
 
-// writePDF writes pages as a PDF file: the same pages give the same bytes.
-func writePDF(w io.Writer, p *Papers, pages []page) error {
+// writePDF writes sheets as a PDF file: the same sheets give the same bytes.
+func writePDF(w io.Writer, p *Papers, c *compositor, all []sheet, paper Paper) error {
 	var b bytes.Buffer
+	pages := c.pages(p, all, paper)
 	var out *pdf.PDF
 	for i := range pages {
 		pg := &pages[i]
@@ -21,7 +22,7 @@ func writePDF(w io.Writer, p *Papers, pages []page) error {
 		} else {
 			out.NewPage(pg.paper.Width, pg.paper.Height)
 		}
-		pg.draw(canvas.NewContext(out))
+		pg.draw(canvas.NewContext(out), c.faces)
 	}
 	if out == nil {
 		return fmt.Errorf("no pages to write")

@@ -3,9 +3,11 @@ package papers
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
+	"waxwright/geom/vec"
 	"waxwright/recipes/lang"
 	"waxwright/recipes/piece"
 	"waxwright/solids/stock"
@@ -30,6 +32,9 @@ type Setting struct {
 type Place struct {
 	Group string `json:"group"`
 	N     int    `json:"n"` // as on the stone map
+	// Bearing is where it lies about the middle of its group: degrees from the
+	// top, clockwise.
+	Bearing float64 `json:"bearing"`
 }
 
 // settings finds out how each group is held.
@@ -92,13 +97,30 @@ func order(p *piece.Piece) []Place {
 	groups := settings(p)
 	slices.SortStableFunc(groups, func(a, b Setting) int { return cmp.Compare(a.first, b.first) })
 	for _, g := range groups {
+		b, _ := lang.Find[*piece.Stones](p.Recipe, "stones."+g.Group)
+		at := bearings(b)
 		half := (g.Count + 1) / 2
 		for i := range half {
-			all = append(all, Place{g.Group, i + 1})
+			all = append(all, Place{g.Group, i + 1, at[i]})
 			if i+half < g.Count {
-				all = append(all, Place{g.Group, i + half + 1})
+				all = append(all, Place{g.Group, i + half + 1, at[i+half]})
 			}
 		}
+	}
+	return all
+}
+
+// bearings are where the stones of a group lie about their middle, in degrees.
+func bearings(g *piece.Stones) []float64 {
+	var middle vec.P2
+	for _, p := range g.Places() {
+		middle = middle.Add(p.O.XY().Mul(1 / float64(len(g.Places()))))
+	}
+	var all []float64
+	for _, p := range g.Places() {
+		d := p.O.XY().Sub(middle)
+		deg := math.Atan2(d.X, d.Y) * 180 / math.Pi
+		all = append(all, math.Mod(math.Round(deg*10)/10+360, 360)) // to what a sheet shows, 0 and not 360
 	}
 	return all
 }
@@ -138,10 +160,14 @@ func (p *Papers) ticks() block {
 	for _, g := range p.Settings {
 		kinds[g.Group] = g
 	}
-	t := table{cols: []column{{"", right}, {"stone", left}, {"held by", left}, {"seat", right}, {"girdle", right}, {"set", tick}}}
+	t := table{cols: []column{{"", right}, {"stone", left}, {"bearing", right}, {"seat", right}, {"girdle", right}, {"table", right}, {"", left}, {"set", tick}}}
 	for i, o := range p.Order {
 		g := kinds[o.Group]
-		t.row(fmt.Sprint(i+1), name(o, g), g.Kind, fmt.Sprintf("%.2f", g.Seat), fmt.Sprintf("%+.2f", g.Girdle), "")
+		bearing := ""
+		if g.Count > 1 {
+			bearing = fmt.Sprintf("%.0f°", o.Bearing)
+		}
+		t.row(fmt.Sprint(i+1), name(o, g), bearing, fmt.Sprintf("%.2f", g.Seat), fmt.Sprintf("%+.2f", g.Girdle), fmt.Sprintf("%+.2f", g.Table), "", "")
 	}
 	return t
 }

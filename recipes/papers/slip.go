@@ -2,7 +2,6 @@ package papers
 
 import (
 	"image/color"
-	"math"
 	"strings"
 )
 
@@ -50,6 +49,8 @@ func rule(x, y, w, pen float64, ink color.RGBA) mark {
 
 // compositor sets blocks into slips.
 type compositor struct{ letters }
+
+func newCompositor() *compositor { return &compositor{newLetters()} }
 
 // reading is how long a line of running text is at most, in sizes of its letters:
 // some 85 letters, which the eye still finds its way back from.
@@ -143,8 +144,20 @@ func (c *compositor) facts(b facts, width float64) []slip {
 		s.h += 0.5
 		all = append(all, s)
 	}
+	if len(all) <= together {
+		for i := range all[:max(0, len(all)-1)] {
+			all[i].keep = true
+		}
+	}
 	return all
 }
+
+// highest is how high a slip of columns may be, mm: it fits under the head of a
+// sheet on the lowest paper.
+const highest = 200
+
+// together is how many lines of facts are kept on one page.
+const together = 12
 
 func (c *compositor) items(b items, width float64) []slip {
 	wide := 0.0
@@ -213,7 +226,8 @@ func (c *compositor) figures(b figures, width float64) []slip {
 	return []slip{s}
 }
 
-// columns sets blocks side by side into one slip.
+// columns sets blocks side by side into one slip; what would be too high for a
+// page is set one after the other.
 func (c *compositor) columns(b columns, width float64) []slip {
 	shares := 0.0
 	for _, p := range b.parts {
@@ -235,6 +249,13 @@ func (c *compositor) columns(b columns, width float64) []slip {
 		}
 		out.h = max(out.h, y)
 		x += w + betweenColumns
+	}
+	if out.h > highest {
+		var all []slip
+		for _, p := range b.parts {
+			all = append(all, c.set(p.blocks, width)...)
+		}
+		return all
 	}
 	return []slip{out}
 }
@@ -294,7 +315,8 @@ func (c *compositor) table(t table, width float64) []slip {
 }
 
 // widths shares the width of a table among its columns: figures never break,
-// words give way in proportion, and what is left goes to the last column of words.
+// the widest words give way first, and what is left goes to the last column of
+// words.
 func (c *compositor) widths(t table, width float64) []float64 {
 	want, least := make([]float64, len(t.cols)), make([]float64, len(t.cols))
 	for i, col := range t.cols {
@@ -319,17 +341,12 @@ func (c *compositor) widths(t table, width float64) []float64 {
 		}
 	}
 	room := width - gutter*float64(len(t.cols)-1)
-	need, floor := 0.0, 0.0
-	for i := range want {
-		need += want[i]
-		floor += least[i]
+	need := 0.0
+	for _, w := range want {
+		need += w
 	}
 	if need > room {
-		give := math.Min(1, math.Max(0, (room-floor)/math.Max(need-floor, 1e-9))) // a share; the divisor only keeps 0/0 away
-		for i := range want {
-			want[i] = least[i] + give*(want[i]-least[i])
-		}
-		return want
+		return squeeze(want, least, room)
 	}
 	for i := len(want) - 1; i >= 0; i-- {
 		if t.cols[i].align == left {
@@ -338,4 +355,28 @@ func (c *compositor) widths(t table, width float64) []float64 {
 		}
 	}
 	return want
+}
+
+// squeeze makes the widest columns narrower, all down to the same width but none
+// under its least, until they fit into the room. Where even the least do not fit
+// they stand over its edge.
+func squeeze(want, least []float64, room float64) []float64 {
+	down := func(to float64) (wide []float64, sum float64) {
+		for i, w := range want {
+			wide = append(wide, max(least[i], min(w, to)))
+			sum += wide[i]
+		}
+		return wide, sum
+	}
+	low, high := 0.0, room
+	for range 40 { // halved to far under a micron
+		mid := (low + high) / 2
+		if _, sum := down(mid); sum > room {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	wide, _ := down(low)
+	return wide
 }

@@ -81,8 +81,8 @@ func render(ctx context.Context, p *Papers, art *Art, o Options) ([]written, err
 		files = append(files, written{name, b.Bytes()})
 		return nil
 	}
-	c := compositor{newLetters()}
-	if err := add(stem+".pdf", func(w io.Writer) error { return writePDF(w, p, c.pages(p, chosen, o.Paper)) }); err != nil {
+	c := newCompositor()
+	if err := add(stem+".pdf", func(w io.Writer) error { return writePDF(w, p, c, chosen, o.Paper) }); err != nil {
 		return nil, err
 	}
 	if err := add(stem+".html", func(w io.Writer) error { return writeHTML(w, p, chosen, o.Paper) }); err != nil {

@@ -1,0 +1,325 @@
+package papers
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"math"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+
+	"waxwright/recipes/build"
+	"waxwright/recipes/piece"
+	"waxwright/recipes/proof"
+	"waxwright/solids/stock"
+)
+
+// garden is a small piece with something for every sheet.
+const garden = `piece "seed & <pod>" {
+  alloy    = "silver-925"
+  designer = "Hollow Lane studio"
+  pair     = "mirrored"
+  price {
+    date      = "2026-11-01"
+    currency  = "EUR"
+    metal     = 2
+    loss      = 10
+    stones    = [3]
+    setting   = 4
+    casting   = 5
+    finishing = 20
+    mark_up   = 50
+    tax       = 25
+  }
+}
+
+dial "size" {
+  value = 3
+  range = [2, 4]
+  note  = "stone across"
+}
+
+stones "dew" {
+  layout = "one"
+  gem    = "citrine"
+  size   = dial.size
+}
+
+plate "pod" {
+  form      = "circle"
+  across    = 9
+  thickness = 2.2
+}
+
+bezel "dew" {
+  on    = plate.pod
+  holds = stones.dew
+}
+
+link "top" {
+  hangs_from = plate.pod
+  at         = 90
+  wire       = 0.9
+  bore       = 3
+}
+
+post "ear" {
+  on   = plate.pod
+  wire = gauge(20)
+  at   = 0
+  out  = 2.5
+}
+`
+
+// source models a recipe, coarsely.
+func source(t testing.TB, src string) Source {
+	t.Helper()
+	model := func(state piece.For) *build.Model {
+		p, diags := piece.ReadFor([]byte(src), "garden.hcl", piece.Options{For: state})
+		if p == nil {
+			t.Fatal(diags)
+		}
+		m, err := build.Make(context.Background(), p, build.Options{Tol: 0.1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return m
+	}
+	s := Source{Cast: model(piece.ForCasting), Finished: model(piece.Finished), Name: "garden.hcl", Recipe: []byte(src)}
+	var err error
+	if s.Proof, err = proof.Prove(context.Background(), s.Cast, proof.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+var gardenSource = sync.OnceValue(func() Source { return source(failing{}, garden) })
+
+// failing is a test that panics where others fail.
+type failing struct{ testing.TB }
+
+func (failing) Helper()           {}
+func (failing) Fatal(args ...any) { panic(args) }
+
+// gathered are the papers of the garden.
+func gathered(t *testing.T) *Papers {
+	t.Helper()
+	p, err := Gather(context.Background(), gardenSource(), Options{Date: "2026-11-25"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func files(t *testing.T, o Options) map[string][]byte {
+	t.Helper()
+	p := gathered(t)
+	o.Pixels = 64
+	art, err := Draw(context.Background(), gardenSource(), o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	all, err := render(context.Background(), p, art, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := map[string][]byte{}
+	for _, f := range all {
+		m[f.name] = f.data
+	}
+	return m
+}
+
+func TestSameBytes(t *testing.T) {
+	a, b := files(t, Options{}), files(t, Options{Workers: 1})
+	if len(a) != 6 {
+		t.Errorf("%d files", len(a))
+	}
+	for name := range a {
+		if !bytes.Equal(a[name], b[name]) {
+			t.Errorf("%s differs", name)
+		}
+	}
+}
+
+// The weights that scales show, worked by hand from published densities:
+// sterling silver 10.36 (ESPI), citrine 2.65, one carat 0.2 g.
+func TestWeights(t *testing.T) {
+	p := gathered(t)
+	volume := 0.0
+	for _, c := range p.Castings {
+		volume += c.Volume * float64(c.Quantity)
+		if want := 10.36e-3 * c.Volume; math.Abs(c.Weights[0].Grams-want) > 1e-9 {
+			t.Errorf("%s: %.4f g of silver, want %.4f", c.Name, c.Weights[0].Grams, want)
+		}
+		if want := 13.07e-3 * c.Volume; math.Abs(c.Weights[1].Grams-want) > 1e-9 || c.Weights[1].Alloy != "gold-14-yellow" {
+			t.Errorf("%s: %v, want %.4f g of 14 ct yellow gold", c.Name, c.Weights[1], want)
+		}
+	}
+	if want := 10.36e-3 * volume; math.Abs(p.Weights.Cast-want) > 1e-9 {
+		t.Errorf("%.4f g as cast, want %.4f", p.Weights.Cast, want)
+	}
+	// A round coloured stone of 3 mm, 70 % deep: the trade's formula size^2 *
+	// depth * SG * 0.0018 gives 0.0902 ct; the facets' own volume is within 8 %.
+	l := p.Lots[0]
+	if want := 3 * 3 * 2.1 * 2.65 * 0.0018; math.Abs(l.Carats-want) > 0.08*want {
+		t.Errorf("a citrine weighs %.4f ct, want about %.4f", l.Carats, want)
+	}
+	if l.Needed != 2 || l.Spares != 1 || math.Abs(l.Together-2*l.Carats) > 1e-12 {
+		t.Errorf("lot %+v", l)
+	}
+	if want := l.Together * 0.2; math.Abs(p.Weights.Stones-want) > 1e-12 {
+		t.Errorf("stones weigh %.4f g, want %.4f", p.Weights.Stones, want)
+	}
+	if want := (p.Weights.Finished + p.Weights.Stones) / 2; math.Abs(p.Weights.Worn-want) > 1e-12 {
+		t.Errorf("one ear weighs %.4f g, want %.4f", p.Weights.Worn, want)
+	}
+	if p.Weights.Finished >= p.Weights.Cast {
+		t.Error("finishing takes nothing off")
+	}
+}
+
+func TestCost(t *testing.T) {
+	p := gathered(t)
+	// by hand: metal with a tenth lost at 2, two stones at 3 and 4 to set, four
+	// castings at 5, 20 to finish; half as much on top; a quarter of tax.
+	sum := p.Weights.Cast*1.1*2 + 2*3 + 2*4 + 4*5 + 20
+	if c := p.Cost; math.Abs(c.Cost-sum) > 1e-9 || math.Abs(c.Price-1.5*sum) > 1e-9 || math.Abs(c.Total-1.875*sum) > 1e-9 {
+		t.Errorf("%+v, want %.2f", c, sum)
+	}
+	bare, err := Gather(context.Background(), source(t, "piece \"bare\" {}\nplate \"a\" {\n  form = \"circle\"\n  across = 6\n  thickness = 1\n}\n"), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if bare.Cost != nil {
+		t.Error("prices were made up")
+	}
+}
+
+func TestCaster(t *testing.T) {
+	p := gathered(t)
+	// 25.4 mm are an inch: a box of 25.4 mm reads 1 where mm are turned to
+	// inches, 645 where inches are turned to mm.
+	if got := misread([3]float64{10, 25.4, 3}); !strings.Contains(got, "1.00 mm or 645 mm") {
+		t.Error(got)
+	}
+	hands := map[string]string{}
+	for _, c := range p.Castings {
+		hands[c.Name] = c.Hand
+	}
+	// The plate has an eye on its right side: the other ear needs its mirror
+	// image. A ring is its own.
+	if !strings.HasPrefix(hands["pod"], "handed") || !strings.HasPrefix(hands["pod-mirrored"], "mirror image") || !strings.HasPrefix(hands["top"], "its own") {
+		t.Errorf("hands %v", hands)
+	}
+	for _, a := range stock.AlloyNames() {
+		names := alloys(a)
+		if len(names) != 3 || names[0] != a || names[1] == a || names[2] == a || names[1] == names[2] {
+			t.Errorf("for %s: %v", a, names)
+		}
+	}
+}
+
+func TestFindings(t *testing.T) {
+	p := gathered(t)
+	byWhat := map[string]Finding{}
+	for _, f := range p.Findings {
+		byWhat[f.What] = f
+	}
+	if f := byWhat["post ear"]; f.Gauge != "AWG 20" || f.Quantity != 2 || math.Abs(f.Wire-0.812) > 0.001 {
+		t.Errorf("post %+v", f) // ASTM B258: AWG 20 is 0.0320 in
+	}
+	if f := byWhat["link top"]; math.Abs(f.Length-math.Pi*3.9) > 1e-9 || f.Inside != 3 {
+		t.Errorf("link %+v", f)
+	}
+	if f := byWhat["close link top"]; f.Kind != "joint" || f.Quantity != 2 {
+		t.Errorf("joint %+v", f)
+	}
+}
+
+// Every list is read back by a reader of its own, as many cells in every row,
+// and sums are those of the sheet.
+func TestLists(t *testing.T) {
+	p := gathered(t)
+	for name, data := range files(t, Options{}) {
+		if !strings.HasSuffix(name, ".csv") {
+			continue
+		}
+		rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+		if err != nil || len(rows) < 2 {
+			t.Fatalf("%s: %d rows, %v", name, len(rows), err)
+		}
+		if strings.HasSuffix(name, "castings.csv") {
+			sum := 0.0
+			for _, r := range rows[1:] {
+				n, _ := strconv.ParseFloat(r[2], 64)
+				g, _ := strconv.ParseFloat(r[9], 64)
+				sum += n * g
+			}
+			if rows[0][9] != "silver-925_g" || math.Abs(sum-p.Weights.Cast) > 0.005 {
+				t.Errorf("castings of %.3f g, want %.3f", sum, p.Weights.Cast)
+			}
+		}
+	}
+}
+
+func TestJSON(t *testing.T) {
+	all := files(t, Options{})
+	var p Papers
+	if err := json.Unmarshal(all["seed-pod-papers.json"], &p); err != nil {
+		t.Fatal(err)
+	}
+	if p.Schema != Schema || len(p.Models) != 4 || len(p.Files) != 5 {
+		t.Errorf("%s, %d models, %d papers", p.Schema, len(p.Models), len(p.Files))
+	}
+	for _, f := range p.Files {
+		if sum(all[f.Name]) != f.SHA256 {
+			t.Errorf("%s has another fingerprint", f.Name)
+		}
+	}
+}
+
+func TestOrder(t *testing.T) {
+	p := gathered(t)
+	if len(p.Order) != 1 || p.Order[0].Group != "dew" {
+		t.Errorf("%v", p.Order)
+	}
+	ring := source(t, `piece "ring" {}
+stones "r" {
+  layout = "ring"
+  gem    = "citrine"
+  size   = 2
+  count  = 7
+}
+plate "a" {
+  form      = "circle"
+  across    = 12
+  thickness = 1
+}
+prongs "c" {
+  on    = plate.a
+  holds = stones.r
+  where = "around"
+  wire  = 0.6
+}
+`)
+	got := order(ring.Cast.Piece)
+	seen := map[int]bool{}
+	for i, o := range got {
+		seen[o.N] = true
+		if want := float64(o.N-1) * 360 / 7; math.Abs(o.Bearing-want) > 0.06 {
+			t.Errorf("stone %d at %.2f, want %.2f", o.N, o.Bearing, want)
+		}
+		if i%2 == 1 { // after its opposite: at least 150 degrees away
+			if d := math.Abs(o.Bearing - got[i-1].Bearing); math.Min(d, 360-d) < 150 {
+				t.Errorf("stone %d after %d", o.N, got[i-1].N)
+			}
+		}
+	}
+	if len(got) != 7 || len(seen) != 7 {
+		t.Errorf("order %v", got)
+	}
+}
