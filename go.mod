@@ -3,12 +3,15 @@ module waxwright
 go 1.26.0
 
 require (
+	github.com/chromedp/cdproto v0.159.0 // events of the browser in tests
+	github.com/chromedp/chromedp v0.23.0 // pages opened in Chromium by tests
 	github.com/hashicorp/hcl/v2 v2.25.0 // the syntax of recipes
 	github.com/hpinc/go3mf v0.24.2 // 3MF files
 	github.com/hschendel/stl v1.0.4 // binary STL records
 	github.com/rogpeppe/go-internal v1.16.0 // tests of the command by scripts
 	github.com/schollz/progressbar/v3 v3.19.1 // progress on a terminal
 	github.com/tdewolff/canvas v0.0.0-20250728095813-50d4cb1eee71 // drawings and sheets: one drawing for PDF, SVG and PNG
+	github.com/tdewolff/font v0.0.0-20250430140153-b654fd8acba3 // fonts cut down to the letters that a page needs
 	github.com/urfave/cli/v2 v2.27.7 // verbs and flags
 	golang.org/x/image v0.48.0 // fonts for labels in pictures
 	golang.org/x/term v0.47.0 // is somebody looking at the screen
@@ -28,8 +31,6 @@ require (
 	github.com/apparentlymart/go-textseg/v17 v17.0.1 // indirect
 	github.com/benoitkugler/textlayout v0.3.1 // indirect
 	github.com/benoitkugler/textprocessing v0.0.3 // indirect
-	github.com/chromedp/cdproto v0.159.0 // indirect
-	github.com/chromedp/chromedp v0.23.0 // indirect
 	github.com/cpuguy83/go-md2man/v2 v2.0.7 // indirect
 	github.com/fsnotify/fsnotify v1.10.1 // indirect
 	github.com/go-fonts/latin-modern v0.3.3 // indirect
@@ -44,7 +45,6 @@ require (
 	github.com/srwiley/rasterx v0.0.0-20220730225603-2ab79fcdd4ef // indirect
 	github.com/srwiley/scanx v0.0.0-20190309010443-e94503791388 // indirect
 	github.com/stretchr/testify v1.10.0 // indirect
-	github.com/tdewolff/font v0.0.0-20250430140153-b654fd8acba3 // indirect
 	github.com/tdewolff/minify/v2 v2.23.4 // indirect
 	github.com/tdewolff/parse/v2 v2.8.0 // indirect
 	github.com/xrash/smetrics v0.0.0-20240521201337-686a1a2994c1 // indirect

@@ -10,19 +10,8 @@ import (
 func escape(s string) string { return html.EscapeString(s) }
 
 // writeHTML writes the sheets as one page that needs no other file and no script.
-func writeHTML(w io.Writer, p *Papers, all []sheet, paper Paper) error {
+func writeHTML(w io.Writer, p *Papers, c *compositor, all []sheet, paper Paper) error {
 	h := &web{}
-	h.say(`<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>%s, papers</title>
-<link rel="icon" href="data:,">
-<style>%s</style>
-</head>
-<body>
-`, escape(p.Piece.Title), style(paper))
 	if len(all) > 1 {
 		h.say("<nav>")
 		for _, s := range all {
@@ -38,12 +27,50 @@ func writeHTML(w io.Writer, p *Papers, all []sheet, paper Paper) error {
 		h.blocks(s.blocks)
 		h.say("<footer><code>%s</code></footer>\n</section>\n", escape(p.Mark()))
 	}
-	h.say("</body>\n</html>\n")
 	if h.err != nil {
 		return h.err
 	}
-	_, err := io.WriteString(w, h.s.String())
+	body := h.s.String()
+	fonts, err := c.faces.CSS(p.Piece.Title + ordinary + plainText(body))
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(w, `<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>%s, papers</title>
+<link rel="icon" href="data:,">
+<style>
+%s%s</style>
+</head>
+<body>
+%s</body>
+</html>
+`, escape(p.Piece.Title), fonts, style(paper), body)
 	return err
+}
+
+// ordinary are letters that a page has always: what a reader adds stays in the
+// same font.
+const ordinary = " !\"#$%&'()*+,-./0123456789:;<=>?@ABCDEFGHIJKLMNOPQRSTUVWXYZ[]_abcdefghijklmnopqrstuvwxyz"
+
+// plainText is what a page says, without its marks and pictures.
+func plainText(page string) string {
+	var s strings.Builder
+	inside := false
+	for _, r := range page {
+		switch {
+		case r == '<':
+			inside = true
+		case r == '>':
+			inside = false
+		case !inside:
+			s.WriteRune(r)
+		}
+	}
+	return html.UnescapeString(s.String())
 }
 
 // web is an HTML page that is being written.

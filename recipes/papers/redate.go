@@ -4,13 +4,14 @@ import (
 	"bytes"
 	"cmp"
 	"compress/zlib"
-	"encoding/binary"
 	"fmt"
 	"io"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+
+	"waxwright/recipes/typeface"
 )
 
 // The library that writes PDF puts the clock in two places: the creation date
@@ -121,7 +122,7 @@ func undatedFont(object []byte) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("a stream of the PDF can't be unpacked: %w", err)
 	}
-	if !undate(font) {
+	if !typeface.Undate(font) {
 		return object, nil
 	}
 	var again bytes.Buffer
@@ -130,40 +131,4 @@ func undatedFont(object []byte) ([]byte, error) {
 	w.Close()
 	head := length.ReplaceAll(object[:from], fmt.Appendf(nil, "/Length %d", again.Len()))
 	return slices.Concat(head, again.Bytes(), object[to:]), nil
-}
-
-// undate sets the day of change in a TrueType font to none, and its check sums
-// right (OpenType specification, tables "head" and table directory). It says
-// whether the bytes are a font.
-func undate(font []byte) bool {
-	if len(font) < 12 || binary.BigEndian.Uint32(font) != 0x00010000 {
-		return false
-	}
-	n := int(binary.BigEndian.Uint16(font[4:]))
-	if len(font) < 12+16*n {
-		return false
-	}
-	for i := range n {
-		record := font[12+16*i:][:16]
-		at, size := int(binary.BigEndian.Uint32(record[8:])), int(binary.BigEndian.Uint32(record[12:]))
-		padded := (size + 3) &^ 3
-		if string(record[:4]) != "head" || size < 54 || at+padded > len(font) {
-			continue
-		}
-		head := font[at : at+padded]
-		clear(head[28:36]) // the day of change
-		clear(head[8:12])  // the sum over the whole font, which is 0 while sums are made
-		binary.BigEndian.PutUint32(record[4:], checkSum(head))
-		binary.BigEndian.PutUint32(head[8:], 0xB1B0AFBA-checkSum(font))
-		return true
-	}
-	return false
-}
-
-func checkSum(b []byte) uint32 {
-	sum := uint32(0)
-	for ; len(b) >= 4; b = b[4:] {
-		sum += binary.BigEndian.Uint32(b)
-	}
-	return sum
 }

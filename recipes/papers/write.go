@@ -85,7 +85,7 @@ func render(ctx context.Context, p *Papers, art *Art, o Options) ([]written, err
 	if err := add(stem+".pdf", func(w io.Writer) error { return writePDF(w, p, c, chosen, o.Paper) }); err != nil {
 		return nil, err
 	}
-	if err := add(stem+".html", func(w io.Writer) error { return writeHTML(w, p, chosen, o.Paper) }); err != nil {
+	if err := add(stem+".html", func(w io.Writer) error { return writeHTML(w, p, c, chosen, o.Paper) }); err != nil {
 		return nil, err
 	}
 	for _, l := range lists {

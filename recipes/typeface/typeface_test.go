@@ -1,7 +1,11 @@
 package typeface_test
 
 import (
+	"bytes"
+	"encoding/base64"
+	"encoding/binary"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/tdewolff/canvas"
@@ -61,5 +65,74 @@ func TestMeets(t *testing.T) {
 	}
 	if a.Meets(typeface.Box{X0: 2, Y0: 0, X1: 3, Y1: 1}) {
 		t.Error("boxes that share a border meet")
+	}
+}
+
+// The font that is left without its day has the check sums that the OpenType
+// specification asks for: the whole sums up to 0xB1B0AFBA.
+func TestUndate(t *testing.T) {
+	font := bytes.Clone(goregular.TTF)
+	if !typeface.Undate(font) {
+		t.Fatal("a font is not taken for one")
+	}
+	for len(font)%4 != 0 {
+		font = append(font, 0)
+	}
+	if got := checkSum(font); got != 0xB1B0AFBA {
+		t.Errorf("the font sums up to %#x", got)
+	}
+	n := int(binary.BigEndian.Uint16(font[4:]))
+	for i := range n {
+		r := font[12+16*i:]
+		at, size := binary.BigEndian.Uint32(r[8:]), binary.BigEndian.Uint32(r[12:])
+		table := font[at : at+(size+3)&^3]
+		if string(r[:4]) == "head" {
+			table = bytes.Clone(table)
+			clear(table[8:12])
+		}
+		if got := checkSum(table); got != binary.BigEndian.Uint32(r[4:]) {
+			t.Errorf("table %s sums up to %#x, and says %#x", r[:4], got, binary.BigEndian.Uint32(r[4:]))
+		}
+	}
+	if typeface.Undate([]byte("no font at all")) || typeface.Undate(nil) {
+		t.Error("anything is taken for a font")
+	}
+}
+
+func checkSum(b []byte) uint32 {
+	sum := uint32(0)
+	for ; len(b) >= 4; b = b[4:] {
+		sum += binary.BigEndian.Uint32(b)
+	}
+	return sum
+}
+
+// What a page is given is a font with the letters asked for, as another reader
+// sees them, and no others.
+func TestCSS(t *testing.T) {
+	css, err := typeface.New().CSS("Gold 0.45")
+	if err != nil {
+		t.Fatal(err)
+	}
+	parts := strings.Split(css, "base64,")
+	if len(parts) != 4 {
+		t.Fatalf("%d fonts", len(parts)-1)
+	}
+	for _, p := range parts[1:] {
+		data, _, _ := strings.Cut(p, ")")
+		ttf, err := base64.StdEncoding.DecodeString(data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := opentype.Parse(ttf)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for r, want := range map[rune]bool{'G': true, '5': true, 'x': false} {
+			g, err := f.GlyphIndex(nil, r)
+			if err != nil || (g != 0) != want {
+				t.Errorf("%q has glyph %d, %v", r, g, err)
+			}
+		}
 	}
 }
