@@ -15,7 +15,6 @@ var (
 	quiet  = color.RGBA{R: 104, G: 97, B: 90, A: 255}
 	hair   = color.RGBA{R: 205, G: 199, B: 191, A: 255}
 	accent = color.RGBA{R: 146, G: 52, B: 38, A: 255}
-	white  = color.RGBA{R: 255, G: 255, B: 255, A: 255}
 )
 
 // point is one point, 1/72 inch, in mm.

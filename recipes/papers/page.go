@@ -73,7 +73,7 @@ func (c *compositor) sheet(p *Papers, s sheet, paper Paper) []page {
 			}
 		}
 		for ; i < end; i++ {
-			if !fresh && slips[i].keep == false && i > 0 && slips[i-1].keep {
+			if !fresh && !slips[i].keep && i > 0 && slips[i-1].keep {
 				y += slips[i].gap
 			}
 			put(&slips[i])
