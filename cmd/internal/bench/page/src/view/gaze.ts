@@ -1,0 +1,136 @@
+// Where one looks from: hand, keys, views by name, and flights between them.
+import { Spherical, Vector3 } from "three";
+import { OrbitControls } from "three/addons/controls/OrbitControls.js";
+import { calm } from "../dom";
+import type { Stage } from "./stage";
+
+export type Side = "front" | "back" | "side" | "top" | "quarter";
+
+/** From where each view by name looks; x right, y up, z to the viewer. */
+const FROM: Record<Side, [number, number, number]> = {
+  front: [0, 0, 1],
+  back: [0, 0, -1],
+  side: [1, 0, 0],
+  top: [0, 1, 0],
+  quarter: [0.62, 0.42, 0.85],
+};
+
+/** ms that a flight takes. */
+const FLIGHT = 420;
+/** Room round a piece that is fitted into the view. */
+const ROOM = 1.04;
+
+export class Gaze {
+  private readonly controls: OrbitControls;
+  private flight = 0;
+
+  constructor(private readonly stage: Stage) {
+    this.controls = new OrbitControls(stage.camera, stage.canvas);
+    this.controls.enableDamping = false;
+    this.controls.zoomSpeed = 1.2;
+    this.controls.screenSpacePanning = true;
+    this.controls.addEventListener("change", () => stage.ask());
+    this.controls.addEventListener("start", () => this.stop());
+  }
+
+  /** The direction from the target to the eye. */
+  get direction(): Vector3 {
+    return this.stage.camera.position.clone().sub(this.controls.target).normalize();
+  }
+
+  /** mm from the eye to what it looks at. */
+  get distance(): number {
+    return this.stage.camera.position.distanceTo(this.controls.target);
+  }
+
+  /** Shows the whole piece from a side; at once where nothing is shown yet. */
+  view(side: Side, atOnce = false): void {
+    const [x, y, z] = FROM[side];
+    this.go(this.stage.center.clone(), new Vector3(x, y, z).normalize(), this.fitting(), atOnce);
+  }
+
+  /** Shows a place from a direction, with so many mm of metal round it. */
+  visit(place: Vector3, direction: Vector3, round: number): void {
+    this.go(place, direction, Math.min(this.fitting(round), this.fitting()), false);
+  }
+
+  /** Turns by degrees, left and up. */
+  turn(left: number, up: number): void {
+    this.stop();
+    const s = this.spherical();
+    s.theta -= (left * Math.PI) / 180;
+    s.phi -= (up * Math.PI) / 180;
+    this.put(this.controls.target, s);
+  }
+
+  /** Moves over the canvas by shares of its height, right and up. */
+  pan(right: number, up: number): void {
+    this.stop();
+    const height = this.stage.canvas.clientHeight / this.stage.scale(this.distance);
+    const move = new Vector3(right * height, up * height, 0).applyQuaternion(this.stage.camera.quaternion);
+    this.put(this.controls.target.clone().add(move), this.spherical());
+  }
+
+  /** Comes nearer: half the distance for 2. */
+  zoom(by: number): void {
+    this.stop();
+    const s = this.spherical();
+    s.radius /= by;
+    this.put(this.controls.target, s);
+  }
+
+
+  /** Distance from which a radius fits the narrower way of the canvas. */
+  private fitting(radius = this.stage.radius): number {
+    const { fov, aspect } = this.stage.camera;
+    const half = (fov * Math.PI) / 360;
+    const narrow = Math.min(half, Math.atan(Math.tan(half) * aspect));
+    return (ROOM * radius) / Math.sin(narrow);
+  }
+
+  private go(target: Vector3, direction: Vector3, distance: number, atOnce: boolean): void {
+    this.stop();
+    const end = new Spherical().setFromVector3(direction.clone().multiplyScalar(distance)).makeSafe();
+    if (atOnce || calm()) {
+      this.put(target, end);
+      return;
+    }
+    const start = this.spherical();
+    const from = this.controls.target.clone();
+    const round = 2 * Math.PI;
+    let turn = (end.theta - start.theta) % round;
+    if (turn > Math.PI) turn -= round;
+    if (turn < -Math.PI) turn += round;
+    const began = performance.now();
+    const step = () => {
+      const t = Math.min(1, (performance.now() - began) / FLIGHT);
+      const ease = t * t * (3 - 2 * t);
+      const s = new Spherical(
+        start.radius + ease * (end.radius - start.radius),
+        start.phi + ease * (end.phi - start.phi),
+        start.theta + ease * turn,
+      );
+      this.put(from.clone().lerp(target, ease), s);
+      this.flight = t < 1 ? requestAnimationFrame(step) : 0;
+    };
+    this.flight = requestAnimationFrame(step);
+  }
+
+  private stop(): void {
+    if (this.flight) cancelAnimationFrame(this.flight);
+    this.flight = 0;
+  }
+
+  private spherical(): Spherical {
+    return new Spherical().setFromVector3(this.stage.camera.position.clone().sub(this.controls.target));
+  }
+
+  private put(target: Vector3, s: Spherical): void {
+    s.radius = Math.min(12 * this.stage.radius, Math.max(1.5, s.radius));
+    s.makeSafe();
+    this.controls.target.copy(target);
+    this.stage.camera.position.setFromSpherical(s).add(target);
+    this.controls.update();
+    this.stage.ask();
+  }
+}

@@ -1,0 +1,82 @@
+// What lies under a point of the canvas: which casting, whose metal, where.
+import { Vector3 } from "three";
+import type { Casting, Owner } from "../wire/container";
+import type { Cut } from "./cut";
+import type { Exhibit } from "./exhibit";
+import { faceNormals } from "./creases";
+import { firstHit, type Ray } from "./ray";
+import type { Stage } from "./stage";
+
+/** All in the piece's own frame. */
+export interface Spot {
+  point: Vector3;
+  /** Of the face there, outwards. */
+  normal: Vector3;
+  casting: Casting;
+  owner: Owner;
+  /** It lies on the face of a cut. */
+  onCut: boolean;
+}
+
+/** Finds what lies under a point of the canvas, CSS pixels from its corner. */
+export function under(stage: Stage, exhibit: Exhibit, cut: Cut, x: number, y: number): Spot | null {
+  const { clientWidth, clientHeight } = stage.canvas;
+  const far = new Vector3((2 * x) / clientWidth - 1, 1 - (2 * y) / clientHeight, 0.5).unproject(stage.camera);
+  const inverse = stage.piece.matrixWorld.clone().invert();
+  const origin = stage.camera.position.clone().applyMatrix4(inverse);
+  const direction = far.applyMatrix4(inverse).sub(origin).normalize();
+  return along(exhibit, cut, { origin, direction });
+}
+
+function along(exhibit: Exhibit, cut: Cut, ray: { origin: Vector3; direction: Vector3 }): Spot | null {
+  // Where the ray comes out of what is cut away; all before that is air.
+  const begin = entrance(cut, ray);
+  let best: Spot | null = null;
+  let nearest = Number.POSITIVE_INFINITY;
+  for (const casting of exhibit.visible) {
+    const hit = firstHit(casting, ray, begin);
+    if (!hit) continue;
+    // The first thing met is the way out: the cut plane lies inside the metal.
+    const onCut = cut.on && hit.leaving && begin > 0;
+    const distance = onCut ? begin : hit.distance;
+    const point = ray.direction.clone().multiplyScalar(distance).add(ray.origin);
+    if (distance >= nearest || (!onCut && gone(cut, point))) continue;
+    nearest = distance;
+    best = {
+      point,
+      normal: onCut ? cut.plane.normal.clone().negate() : normalAt(casting, hit.triangle),
+      casting,
+      owner: exhibit.model.owners[casting.owners[hit.triangle] ?? 0] ?? { name: "", line: 0, column: 0 },
+      onCut,
+    };
+  }
+  return best;
+}
+
+function entrance(cut: Cut, ray: { origin: Vector3; direction: Vector3 }): number {
+  if (!cut.on) return 0;
+  const slope = cut.plane.normal.dot(ray.direction);
+  const start = cut.plane.distanceToPoint(ray.origin);
+  return start < 0 && slope > 0 ? -start / slope : 0;
+}
+
+function gone(cut: Cut, point: Vector3): boolean {
+  return cut.on && cut.gone(point);
+}
+
+function normalAt(casting: Casting, triangle: number): Vector3 {
+  const three = casting.indices.subarray(3 * triangle, 3 * triangle + 3);
+  const [x, y, z] = faceNormals({ positions: casting.positions, indices: three });
+  return new Vector3(x, y, z);
+}
+
+/** mm: a start this far inside keeps a ray from meeting the face it starts on. */
+const SKIN = 1e-4;
+
+/** Where one comes out when going into the metal straight at a spot; null: nowhere. */
+export function across(spot: Spot): Vector3 | null {
+  const direction = spot.normal.clone().negate();
+  const ray: Ray = { origin: spot.point, direction };
+  const hit = firstHit(spot.casting, ray, SKIN, "leaving");
+  return hit ? direction.multiplyScalar(hit.distance).add(spot.point) : null;
+}

@@ -1,0 +1,149 @@
+// The picture as a whole: what is shown of the model, and how.
+import { Color, type Group, Matrix4, Mesh, Vector3 } from "three";
+import type { Model, Walls } from "../wire/container";
+import { Cut } from "./cut";
+import { Exhibit } from "./exhibit";
+import { Gaze } from "./gaze";
+import { ghost } from "./ghost";
+import { Marks } from "./marks";
+import { type Spot, under } from "./pointing";
+import { firstHit } from "./ray";
+import { Stage } from "./stage";
+
+export class Viewer {
+  readonly stage: Stage;
+  readonly gaze: Gaze;
+  readonly marks: Marks;
+  readonly cut = new Cut();
+  private exhibit: Exhibit | null = null;
+  private tracing: { id: string; group: Group } | null = null;
+  private hanging: Matrix4 | null = null;
+  private walls: Walls | null = null;
+  private shown = { stones: true, casting: "" };
+
+  constructor(canvas: HTMLCanvasElement, overlay: SVGElement) {
+    this.stage = new Stage(canvas);
+    this.gaze = new Gaze(this.stage);
+    this.marks = new Marks(this.stage, overlay);
+    this.stage.piece.matrixAutoUpdate = false;
+    this.stage.piece.add(this.cut.group);
+  }
+
+  /** The model that is shown. */
+  get model(): Model | null {
+    return this.exhibit?.model ?? null;
+  }
+
+  /** Shows a model in place of the last; the eye stays where it is. */
+  show(model: Model): void {
+    const first = !this.exhibit;
+    if (this.exhibit) {
+      this.stage.piece.remove(this.exhibit.group);
+      this.exhibit.dispose();
+    }
+    this.exhibit = new Exhibit(model, this.cut);
+    this.stage.piece.add(this.exhibit.group);
+    this.walls = null;
+    this.arrange();
+    if (first) this.gaze.view("quarter", true);
+  }
+
+  /** Colours walls; of another model than the one shown: nothing happens. */
+  paint(walls: Walls | null): void {
+    if (walls && walls.id !== this.model?.id) return;
+    if (walls === this.walls) return;
+    this.walls = walls;
+    this.exhibit?.paint(walls);
+    this.stage.ask();
+  }
+
+  /** Shows or hides stones; one casting alone or ("") all. */
+  select(shown: { stones?: boolean; casting?: string }): void {
+    this.shown = { ...this.shown, ...shown };
+    this.arrange();
+  }
+
+  /** Lays a model over as a tracing; null takes it away. */
+  trace(model: Model | null, ink: Color): void {
+    if (this.tracing && this.tracing.id === model?.id) return;
+    if (this.tracing) {
+      this.stage.piece.remove(this.tracing.group);
+      for (const child of this.tracing.group.children) (child as Mesh).geometry.dispose();
+    }
+    this.tracing = model && { id: model.id, group: ghost(model, ink) };
+    if (this.tracing) this.stage.piece.add(this.tracing.group);
+    this.arrange();
+  }
+
+  /** Shows the piece as it hangs; null: as it is drawn. */
+  hang(matrix: number[] | null): void {
+    this.hanging = matrix && new Matrix4().fromArray(matrix);
+    this.arrange();
+  }
+
+  /** Tells that the cut has other choices. */
+  recut(): void {
+    this.arrange();
+  }
+
+  /** What lies under a point of the canvas. */
+  under(x: number, y: number): Spot | null {
+    return this.exhibit && under(this.stage, this.exhibit, this.cut, x, y);
+  }
+
+  /** Flies to a place of the piece, to a side from which it can be seen. */
+  flyTo(place: Vector3): void {
+    const frame = this.stage.piece.matrixWorld;
+    const turn = new Matrix4().extractRotation(frame).invert();
+    const sides = [this.gaze.direction, ...OUTLOOKS.map(([x, y, z]) => new Vector3(x, y, z).normalize())];
+    const free = sides.find((side) => this.open(place, side.clone().applyMatrix4(turn)));
+    const round = Math.min(this.stage.radius, Math.max(3, this.stage.radius / 3));
+    this.gaze.visit(place.clone().applyMatrix4(frame), free ?? sides[0]!, round);
+  }
+
+  private open(place: Vector3, direction: Vector3): boolean {
+    const castings = this.exhibit?.visible ?? [];
+    return castings.every((casting) => !firstHit(casting, { origin: place, direction }, NEARBY));
+  }
+
+  /** Puts everything where it belongs after a change. */
+  private arrange(): void {
+    const { piece } = this.stage;
+    piece.matrix.copy(this.hanging ?? new Matrix4());
+    piece.updateMatrixWorld(true);
+    if (this.exhibit) {
+      const { min, max } = this.exhibit.model;
+      const low = new Vector3(...min);
+      const high = new Vector3(...max);
+      const middle = low.clone().add(high).multiplyScalar(0.5);
+      const radius = Math.max(low.distanceTo(high) / 2, 1);
+      const center = middle.clone().applyMatrix4(piece.matrixWorld);
+      this.stage.radius = radius;
+      this.stage.center.copy(center);
+      this.exhibit.show(this.shown);
+      this.cut.place(piece.matrixWorld, middle, radius);
+    }
+    for (const child of this.tracing?.group.children ?? []) {
+      child.visible = this.shown.casting === "" || child.userData.casting === this.shown.casting;
+    }
+    this.stage.ask();
+  }
+}
+
+/** Directions from which a place may be looked at, the most natural first. */
+const OUTLOOKS: [number, number, number][] = [
+  [0.5, 0.4, 1],
+  [-0.5, 0.4, 1],
+  [0.3, -0.5, 1],
+  [0, 0, 1],
+  [0.5, 0.4, -1],
+  [-0.5, 0.4, -1],
+  [0, 0, -1],
+  [1, 0.2, 0.1],
+  [-1, 0.2, 0.1],
+  [0.1, 1, 0.1],
+  [0.1, -1, 0.1],
+];
+
+/** mm: metal this near to a place does not hide it; a remark may lie inside a wall. */
+const NEARBY = 0.4;

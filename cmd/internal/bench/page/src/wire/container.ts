@@ -1,0 +1,174 @@
+// Reads the binary containers of models and of wall thicknesses: four bytes of
+// name, the length of a JSON header, the header, then little-endian buffers.
+
+/** A stretch of a buffer: where it starts after the header, how many entries. */
+interface Stretch {
+  at: number;
+  count: number;
+}
+
+/** Three indices for each of count triangles. */
+interface Indices extends Stretch {
+  /** 32 bits instead of 16. */
+  wide: boolean;
+}
+
+interface ModelHeader {
+  id: string;
+  box: [number, number, number, number, number, number];
+  castings: {
+    name: string;
+    color: [number, number, number];
+    roughness: number;
+    positions: Stretch;
+    indices: Indices;
+    owners: Stretch;
+  }[];
+  owners: Owner[];
+  stones: {
+    gem: string;
+    color: [number, number, number];
+    clear: boolean;
+    shape: number;
+    group: string;
+    matrices: Stretch;
+    first: number;
+    casting?: number;
+  }[];
+  shapes: { positions: Stretch; indices: Indices }[];
+}
+
+interface WallsHeader {
+  id: string;
+  limit: number;
+  top: number;
+  castings: { thickness: Stretch }[];
+}
+
+/** Whose metal it is, and where the recipe says so. */
+export interface Owner {
+  name: string;
+  line: number;
+  column: number;
+}
+
+/** A closed, indexed mesh in mm. */
+export interface Mesh {
+  positions: Float32Array;
+  indices: Uint32Array;
+}
+
+export interface Casting extends Mesh {
+  name: string;
+  color: [number, number, number];
+  roughness: number;
+  /** One a triangle: index into Model.owners. */
+  owners: Uint16Array;
+}
+
+/** Stones of one shape and gem; a matrix of 16 numbers for each. */
+export interface Stones {
+  gem: string;
+  color: [number, number, number];
+  clear: boolean;
+  group: string;
+  shape: number;
+  /** The number of the first of them. */
+  first: number;
+  /** Index of the casting they sit in, if known. */
+  casting: number | undefined;
+  matrices: Float32Array;
+}
+
+export interface Model {
+  id: string;
+  min: [number, number, number];
+  max: [number, number, number];
+  castings: Casting[];
+  owners: Owner[];
+  stones: Stones[];
+  shapes: Mesh[];
+}
+
+export interface Walls {
+  id: string;
+  /** mm drawn in the thinnest colour, and in the thickest. */
+  limit: number;
+  top: number;
+  /** One a vertex, mm; NaN where no wall was found. */
+  thickness: Float32Array[];
+}
+
+/** Opens a container; throws an Error when it has another name or is cut short. */
+function open(bytes: ArrayBuffer, name: string): { header: unknown; base: number } {
+  const view = new DataView(bytes);
+  if (bytes.byteLength < 8) throw new Error(`container of ${bytes.byteLength} bytes is cut short`);
+  const found = String.fromCharCode(...new Uint8Array(bytes, 0, 4));
+  if (found !== name) throw new Error(`container is named "${found}" where "${name}" was asked for`);
+  const length = view.getUint32(4, true);
+  const header = JSON.parse(new TextDecoder().decode(new Uint8Array(bytes, 8, length)));
+  return { header, base: 8 + length };
+}
+
+function readIndices(bytes: ArrayBuffer, base: number, from: Indices): Uint32Array {
+  const count = 3 * from.count;
+  return from.wide
+    ? new Uint32Array(bytes, base + from.at, count)
+    : Uint32Array.from(new Uint16Array(bytes, base + from.at, count));
+}
+
+export function readModel(bytes: ArrayBuffer): Model {
+  const opened = open(bytes, "WXM1");
+  const header = opened.header as ModelHeader;
+  const base = opened.base;
+  const min = header.box.slice(0, 3) as [number, number, number];
+  const max = header.box.slice(3, 6) as [number, number, number];
+
+  const castings = header.castings.map((casting): Casting => {
+    // Four 16-bit numbers a vertex, the last a filler.
+    const raw = new Uint16Array(bytes, base + casting.positions.at, casting.positions.count * 4);
+    const positions = new Float32Array(casting.positions.count * 3);
+    for (let axis = 0; axis < 3; axis++) {
+      const scale = (max[axis]! - min[axis]!) / 65535;
+      for (let i = 0; i < casting.positions.count; i++) {
+        positions[3 * i + axis] = min[axis]! + scale * raw[4 * i + axis]!;
+      }
+    }
+    return {
+      name: casting.name,
+      color: casting.color,
+      roughness: casting.roughness,
+      positions,
+      indices: readIndices(bytes, base, casting.indices),
+      owners: new Uint16Array(bytes, base + casting.owners.at, casting.owners.count),
+    };
+  });
+  const stones = (header.stones ?? []).map((lot): Stones => ({
+    gem: lot.gem,
+    color: lot.color,
+    clear: lot.clear,
+    group: lot.group,
+    shape: lot.shape,
+    first: lot.first,
+    casting: lot.casting,
+    matrices: new Float32Array(bytes, base + lot.matrices.at, lot.matrices.count * 16),
+  }));
+  const shapes = (header.shapes ?? []).map((shape): Mesh => ({
+    positions: new Float32Array(bytes, base + shape.positions.at, shape.positions.count * 3),
+    indices: readIndices(bytes, base, shape.indices),
+  }));
+  return { id: header.id, min, max, castings, owners: header.owners, stones, shapes };
+}
+
+/** Stands for "no wall found" in a container. */
+const NO_WALL = 65535;
+
+export function readWalls(bytes: ArrayBuffer): Walls {
+  const opened = open(bytes, "WXW1");
+  const header = opened.header as WallsHeader;
+  const thickness = header.castings.map((casting) => {
+    const raw = new Uint16Array(bytes, opened.base + casting.thickness.at, casting.thickness.count);
+    return Float32Array.from(raw, (um) => (um === NO_WALL ? Number.NaN : um / 1000));
+  });
+  return { id: header.id, limit: header.limit, top: header.top, thickness };
+}
