@@ -73,13 +73,13 @@ export class Bench {
     if (first || reread || !this.sender.active) this.adopt(state, first, reread);
     showFigures(state);
     showTally(state.remarks ?? []);
-    this.remarks.show(state.remarks ?? [], state.busy !== "");
+    this.remarks.show(state.remarks ?? [], state.proved !== undefined && state.proved !== state.seq);
     showFaults(state.faults ?? []);
     showDownloads(state.downloads ?? []);
     showWork(state, this.connected);
     this.controls().showHang(state.hang);
     this.controls().showCastings(state.castings ?? []);
-    if (first && state.model) this.controls().showStage(state.model.state);
+    if (first) this.controls().showStage(state.view ?? state.model?.state ?? "to-set");
     if (state.model) this.models.want(state.model.id);
     this.fetchGhost();
     this.fetchWalls();

@@ -1,8 +1,8 @@
 // The values of the dials as the user has them, with undo and redo. It knows
 // neither page nor server.
-import type { Dial } from "../wire/state";
+import type { Dial, Value } from "../wire/state";
 
-export type Values = Record<string, number>;
+export type Values = Record<string, Value>;
 
 /** How many steps back are kept. */
 const DEPTH = 200;
@@ -27,7 +27,7 @@ export class Ledger {
     for (const dial of dials) {
       this.saved[dial.name] = dial.saved;
       const kept = takeValues ? dial.value : (turned[dial.name] ?? dial.saved);
-      now[dial.name] = Math.min(dial.max, Math.max(dial.min, kept));
+      now[dial.name] = within(kept, dial);
     }
     this.now = now;
     const known = (values: Values) =>
@@ -36,12 +36,12 @@ export class Ledger {
     this.future = this.future.map(known);
   }
 
-  value(name: string): number {
+  value(name: string): Value {
     return this.now[name] ?? Number.NaN;
   }
 
   /** Turns a dial; several turns until settle are one step of undo. */
-  turn(name: string, value: number): boolean {
+  turn(name: string, value: Value): boolean {
     if (this.now[name] === value) return false;
     this.before ??= { ...this.now };
     this.now = { ...this.now, [name]: value };
@@ -98,6 +98,13 @@ export class Ledger {
   changed(): Values {
     return Object.fromEntries(Object.entries(this.now).filter(([name, value]) => value !== this.saved[name]));
   }
+}
+
+/** The value that a dial can take nearest to one. */
+function within(value: Value, dial: Dial): Value {
+  if (dial.choices) return dial.choices.includes(String(value)) ? value : dial.saved;
+  if (typeof value !== "number") return dial.saved;
+  return Math.min(dial.max ?? value, Math.max(dial.min ?? value, value));
 }
 
 function same(a: Values, b: Values): boolean {

@@ -1,17 +1,15 @@
-// The dials on the sheet: a rule to slide on, a number to type, and what is saved.
+// The dials on the sheet, one row each: a rule to slide on and a number to type,
+// or a choice of words; and what is saved.
 import { figure, make, write } from "../dom";
-import type { Dial } from "../wire/state";
+import type { Dial, Value } from "../wire/state";
 import type { Ledger } from "./ledger";
-
-/** Steps of a slider whose dial has none. */
-const FINE = 200;
+import { pointer, type Pointer } from "./pointer";
+import { words } from "./words";
 
 interface Row {
   shape: string;
   element: HTMLElement;
-  slider: HTMLInputElement;
-  number: HTMLInputElement;
-  notch: HTMLElement;
+  hold: Pointer;
   was: HTMLElement;
   back: HTMLButtonElement;
   dial: Dial;
@@ -31,18 +29,20 @@ export class DialPanel {
   show(dials: Dial[]): void {
     const rows = new Map<string, Row>();
     for (const dial of dials) {
-      const shape = JSON.stringify([dial.min, dial.max, dial.step, dial.note, dial.unit, dial.whole]);
+      const { min, max, step, note, unit, whole, choices } = dial;
+      const shape = JSON.stringify([min, max, step, note, unit, whole, choices]);
       const old = this.rows.get(dial.name);
       const row = old?.shape === shape ? old : this.row(dial, shape);
       row.dial = dial;
       rows.set(dial.name, row);
     }
     const elements = [...rows.values()].map((row) => row.element);
-    const differs =
-      elements.length !== this.list.children.length || elements.some((e, i) => e !== this.list.children[i]);
-    if (differs) {
+    const there = [...this.list.children];
+    if (elements.length !== there.length || elements.some((element, i) => element !== there[i])) {
       this.list.replaceChildren(...elements);
-      if (elements.length === 0) this.list.append(make("p", { class: "quiet" }, "This recipe has no dial yet."));
+    }
+    if (elements.length === 0) {
+      this.list.replaceChildren(make("li", { class: "quiet" }, "This recipe has no dial. A dial block makes a number one that can be turned."));
     }
     this.rows = rows;
     this.refresh();
@@ -52,18 +52,13 @@ export class DialPanel {
   refresh(): void {
     for (const [name, row] of this.rows) {
       const value = this.ledger.value(name);
-      const { min, max, saved, unit } = row.dial;
-      const text = figure(value, 4);
-      if (Number(row.slider.value) !== value) row.slider.value = text;
-      if (document.activeElement !== row.number || Number(row.number.value) !== value) row.number.value = text;
+      const { saved } = row.dial;
       const changed = value !== saved;
+      row.hold.show(value, saved);
       row.element.classList.toggle("changed", changed);
       row.back.disabled = !changed;
       write(row.was, `saved ${figure(saved, 4)}`);
       row.back.setAttribute("aria-label", `${name}: back to the saved ${figure(saved, 4)}`);
-      row.slider.setAttribute("aria-valuetext", `${text} ${unit}${changed ? `, saved ${figure(saved, 4)}` : ""}`.trim());
-      row.element.style.setProperty("--at", String(share(value, min, max)));
-      row.element.style.setProperty("--saved", String(share(saved, min, max)));
     }
   }
 
@@ -71,79 +66,37 @@ export class DialPanel {
   focus(name: string): void {
     const row = this.rows.get(name);
     row?.element.scrollIntoView({ block: "nearest" });
-    row?.slider.focus({ preventScroll: true });
+    row?.hold.focus();
   }
 
   private row(dial: Dial, shape: string): Row {
-    const { name, min, max } = dial;
-    const step = dial.step > 0 ? dial.step : dial.whole ? 1 : 0;
+    const { name } = dial;
     const id = `dial-${name}`;
-    const slider = make("input", {
-      type: "range",
-      id,
-      min,
-      max,
-      step: step || (max - min) / FINE,
-      "aria-describedby": `${id}-note`,
-      oninput: () => this.turn(name, Number(slider.value), false),
-      onchange: () => this.turn(name, Number(slider.value), true),
-    });
-    const number = make("input", {
-      type: "number",
-      min,
-      max,
-      step: step || "any",
-      inputmode: dial.whole ? "numeric" : "decimal",
-      "aria-label": `${name}, as a number`,
-      onchange: () => {
-        const typed = number.valueAsNumber;
-        if (Number.isNaN(typed)) this.refresh();
-        else this.turn(name, fit(typed, dial), true);
-      },
-    });
-    const notch = make("span", { class: "notch", "aria-hidden": "true" });
+    const turn = (value: Value, last: boolean) => this.turn(name, value, last);
+    const hold = dial.choices ? words(dial, id, turn) : pointer(dial, id, turn);
     const was = make("span", { class: "was" });
-    const back = make("button", { type: "button", class: "link", onclick: () => this.turn(name, row.dial.saved, true) }, was);
-    const range = `${figure(min, 4)} to ${figure(max, 4)}${step ? `, by ${figure(step, 4)}` : ""}`;
+    const back = make("button", { type: "button", class: "link", onclick: () => turn(row.dial.saved, true) }, was);
     const element = make(
       "li",
       { class: "dial" },
       make("label", { for: id }, name.replaceAll("_", " ")),
-      make("span", { class: "value" }, number, make("span", { class: "unit" }, dial.unit)),
-      make("span", { class: "rule" }, notch, slider),
+      ...hold.elements,
       make(
         "span",
         { class: "under", id: `${id}-note` },
-        make("span", { class: "note" }, dial.note),
-        make("span", { class: "range" }, range),
+        dial.note && make("span", { class: "note" }, dial.note),
+        make("span", { class: "range" }, hold.range),
       ),
       back,
     );
-    const row: Row = { shape, element, slider, number, notch, was, back, dial };
+    const row: Row = { shape, element, hold, was, back, dial };
     return row;
   }
 
-  private turn(name: string, value: number, last: boolean): void {
-    this.ledger.turn(name, tidy(value));
+  private turn(name: string, value: Value, last: boolean): void {
+    this.ledger.turn(name, value);
     if (last) this.ledger.settle();
     this.refresh();
     this.moved(last);
   }
-}
-
-/** Where a value lies in its range, 0 to 1. */
-function share(value: number, min: number, max: number): number {
-  return max > min ? (value - min) / (max - min) : 0;
-}
-
-/** The value nearest to a typed one that the dial can take. */
-function fit(value: number, dial: Dial): number {
-  const step = dial.step > 0 ? dial.step : dial.whole ? 1 : 0;
-  const stepped = step ? dial.min + Math.round((value - dial.min) / step) * step : value;
-  return Math.min(dial.max, Math.max(dial.min, stepped));
-}
-
-/** Without the crumbs of adding steps: 2.6, not 2.6000000000000001. */
-function tidy(value: number): number {
-  return Number(value.toFixed(6));
 }

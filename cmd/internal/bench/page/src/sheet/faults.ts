@@ -16,6 +16,7 @@ export function showFaults(faults: Fault[]): void {
         {},
         make("code", {}, `${fault.file}:${fault.line}:${fault.column}`),
         make("p", {}, fault.message),
+        fault.source?.trim() && make("pre", {}, fault.source.trimEnd()),
         fault.fix && make("p", { class: "quiet" }, fault.fix),
       ),
     ),

@@ -16,7 +16,7 @@ export function showFigures(state: State): void {
 
   const weights = figures.weight ?? [];
   const stones = figures.stones ?? [];
-  write(metal, weights[0] ? measure(weights[0]) : "–");
+  write(metal, weights[0] ? `${figures.rough ? "about " : ""}${measure(weights[0])}` : "–");
   const count = stones.reduce((sum, lot) => sum + lot.count, 0);
   const weight = stones.reduce((sum, lot) => sum + lot.carats, 0);
   write(carats, count ? `${count}, ${figure(weight, 2)} ct` : "none");
@@ -26,6 +26,7 @@ export function showFigures(state: State): void {
   if (figures.sizes?.length) parts.push(list("Size", figures.sizes));
   if (stones.length) parts.push(parcel(stones));
   table.replaceChildren(...parts);
+  table.classList.toggle("rough", !!figures.rough);
 }
 
 /** How many remarks there are, in a few words. */

@@ -27,7 +27,7 @@ export class RemarkList {
 
   /** Shows remarks; stale: they belong to an earlier turn of the dials. */
   show(remarks: Remark[], stale: boolean): void {
-    this.box.classList.toggle("old", stale);
+    find("remarks-old").hidden = !stale || remarks.length === 0;
     const written = JSON.stringify(remarks);
     if (written === this.written) return;
     this.written = written;

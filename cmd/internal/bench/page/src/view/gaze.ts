@@ -1,5 +1,5 @@
 // Where one looks from: hand, keys, views by name, and flights between them.
-import { Spherical, Vector3 } from "three";
+import { Matrix4, Spherical, Vector3 } from "three";
 import { OrbitControls } from "three/addons/controls/OrbitControls.js";
 import { calm } from "../dom";
 import type { Stage } from "./stage";
@@ -18,7 +18,7 @@ const FROM: Record<Side, [number, number, number]> = {
 /** ms that a flight takes. */
 const FLIGHT = 420;
 /** Room round a piece that is fitted into the view. */
-const ROOM = 1.04;
+const ROOM = 1.12;
 
 export class Gaze {
   private readonly controls: OrbitControls;
@@ -45,8 +45,8 @@ export class Gaze {
 
   /** Shows the whole piece from a side; at once where nothing is shown yet. */
   view(side: Side, atOnce = false): void {
-    const [x, y, z] = FROM[side];
-    this.go(this.stage.center.clone(), new Vector3(x, y, z).normalize(), this.fitting(), atOnce);
+    const direction = new Vector3(...FROM[side]).normalize();
+    this.go(this.stage.center.clone(), direction, this.framing(direction), atOnce);
   }
 
   /** Shows a place from a direction, with so many mm of metal round it. */
@@ -79,6 +79,19 @@ export class Gaze {
     this.put(this.controls.target, s);
   }
 
+
+  /** Distance from which the box of the piece just fits, seen from a direction. */
+  private framing(direction: Vector3): number {
+    const { fov, aspect } = this.stage.camera;
+    const up = Math.tan((fov * Math.PI) / 360) / ROOM;
+    const turn = new Matrix4().lookAt(direction, new Vector3(), new Vector3(0, 1, 0)).invert();
+    return Math.max(
+      ...this.stage.corners.map((corner) => {
+        const p = corner.clone().sub(this.stage.center).applyMatrix4(turn);
+        return p.z + Math.max(Math.abs(p.y) / up, Math.abs(p.x) / (up * aspect));
+      }),
+    );
+  }
 
   /** Distance from which a radius fits the narrower way of the canvas. */
   private fitting(radius = this.stage.radius): number {

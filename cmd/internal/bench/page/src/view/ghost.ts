@@ -21,7 +21,7 @@ varying vec3 vEye;
 void main() {
   float facing = abs(dot(normalize(vNormal), normalize(vEye)));
   float rim = pow(1.0 - facing, 1.6);
-  gl_FragColor = vec4(ink, 0.1 + 0.75 * rim);
+  gl_FragColor = vec4(ink, 0.05 + 0.7 * rim);
 }`;
 
 /** Drawn last, over everything. */

@@ -6,15 +6,17 @@ import { BackSide, BoxGeometry, Mesh, MeshBasicMaterial, PMREMGenerator, Scene, 
 type Panel = [x: number, y: number, z: number, width: number, height: number, depth: number, light: number, warm: number];
 
 const PANELS: Panel[] = [
-  [-5, 6, 5, 3.4, 0.4, 3.4, 11, 1], // the window over the left shoulder
-  [6, 3, 4, 0.4, 4, 2.6, 4.5, 0.93], // a paler one on the right
-  [0, 8, -2, 7, 0.3, 2, 5, 1], // light from above and behind
-  [-8, 0, 0, 0.4, 5, 1.4, 3, 1.05],
-  [0, 1.2, 9, 1.6, 5.5, 0.3, 0.02, 1], // the one who looks, dark
-  [3.4, -1, 8, 0.7, 6, 0.3, 0.05, 1],
-  [-3.8, -2, 8, 0.9, 6, 0.3, 0.06, 1],
-  [0, -5.5, 2, 10, 0.3, 6, 0.1, 0.9], // the bench
+  [-6, 7, 6, 4, 0.4, 4, 10, 1], // the window over the left shoulder
+  [7, 3, 4, 0.4, 4.5, 3, 4.5, 0.95], // a paler one on the right
+  [0, 8, -3, 8, 0.3, 3, 5, 1], // light from above and behind
+  [-8, 0, 0, 0.4, 5, 1.6, 3, 1.04],
+  [1.5, 1, 9.5, 5, 4.5, 0.3, 1.05, 1], // a sheet of paper behind the one who looks
+  [4.6, -1.5, 7.6, 0.5, 6, 0.3, 0.04, 1], // dark: edges of the sheet, the bench, a door
+  [-2.4, -1, 9, 0.5, 6, 0.3, 0.07, 1],
+  [0.5, -4, 7.5, 7, 0.6, 0.3, 0.05, 1],
+  [0, -6, 2, 11, 0.3, 6, 0.14, 0.92],
   [7.5, -1, -3, 0.4, 4, 3, 0.05, 1],
+  [0, 1, -9, 6, 5, 0.3, 1.4, 1], // the same paper for the back
 ];
 
 /** Makes the room ready for materials. */
@@ -22,7 +24,7 @@ export function room(renderer: WebGLRenderer): Texture {
   const scene = new Scene();
   const geometry = new BoxGeometry();
   const wall = new MeshBasicMaterial({ side: BackSide });
-  wall.color.setRGB(0.6, 0.57, 0.52);
+  wall.color.setRGB(0.66, 0.63, 0.58);
   scene.add(new Mesh(new SphereGeometry(12, 24, 16), wall));
   for (const [x, y, z, width, height, depth, light, warm] of PANELS) {
     const material = new MeshBasicMaterial();

@@ -14,6 +14,8 @@ export class Stage {
   /** The middle of what is shown, in the scene, and half of its diagonal, mm. */
   readonly center = new Vector3();
   radius = 10;
+  /** The eight corners of its box, in the scene. */
+  corners: Vector3[] = [];
   private asked = false;
   private readonly before: (() => void)[] = [];
   private readonly after: (() => void)[] = [];

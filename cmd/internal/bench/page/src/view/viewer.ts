@@ -120,6 +120,9 @@ export class Viewer {
       const center = middle.clone().applyMatrix4(piece.matrixWorld);
       this.stage.radius = radius;
       this.stage.center.copy(center);
+      this.stage.corners = [0, 1, 2, 3, 4, 5, 6, 7].map((i) =>
+        new Vector3(i & 1 ? high.x : low.x, i & 2 ? high.y : low.y, i & 4 ? high.z : low.z).applyMatrix4(piece.matrixWorld),
+      );
       this.exhibit.show(this.shown);
       this.cut.place(piece.matrixWorld, middle, radius);
     }

@@ -1,5 +1,5 @@
 // Talks to the server. Every call resolves to an answer or throws a Refusal.
-import type { Fault, Stage, State } from "./state";
+import type { Fault, Stage, State, Value } from "./state";
 
 /** An answer other than yes, with what the server said. */
 export class Refusal extends Error {
@@ -36,7 +36,7 @@ async function refusal(answer: Response): Promise<Refusal> {
 }
 
 /** Turns dials: all that differ from what is saved. Results come as events. */
-export async function turn(seq: number, values: Record<string, number>): Promise<void> {
+export async function turn(seq: number, values: Record<string, Value>): Promise<void> {
   await post("/api/dials", { seq, values });
 }
 
@@ -46,7 +46,7 @@ export async function choose(state: Stage): Promise<void> {
 }
 
 /** Writes dials into the recipe. Status 409 when the file changed meanwhile. */
-export async function save(revision: string, values: Record<string, number>): Promise<State> {
+export async function save(revision: string, values: Record<string, Value>): Promise<State> {
   return (await post("/api/save", { revision, values })).json();
 }
 

@@ -2,13 +2,19 @@
 
 export const SCHEMA = "waxwright/bench/1";
 
-/** A number of the recipe that may be turned. */
+/** What a dial can stand at: a number, or one of its words. */
+export type Value = number | string;
+
+/** A number, or a word out of a few, that may be turned. */
 export interface Dial {
   name: string;
-  value: number;
-  saved: number;
-  min: number;
-  max: number;
+  value: Value;
+  saved: Value;
+  /** null: no bound. */
+  min: number | null;
+  max: number | null;
+  /** The words of a dial of words. */
+  choices?: string[] | null;
   /** 0 or absent: any value. */
   step: number;
   note: string;
@@ -23,6 +29,8 @@ export interface Fault {
   file: string;
   line: number;
   column: number;
+  /** The line itself. */
+  source?: string;
 }
 
 /** Which state of the piece a model shows: "set" as worn, "to-set" as cast. */
@@ -61,7 +69,7 @@ export type Grade = "fail" | "caution" | "note" | "not checked";
 
 export interface Cure {
   dial: string;
-  value: number;
+  value: Value;
   text: string;
 }
 
@@ -82,6 +90,7 @@ export interface Remark {
 
 export interface CastingFigure {
   name: string;
+  quantity?: number;
   weight: number;
   volume: number;
 }
@@ -100,14 +109,18 @@ export interface State {
   revision: string;
   /** The request of dials that it answers; 0: as saved. */
   seq: number;
+  /** Which state of the piece was asked for. */
+  view?: Stage;
   busy: "" | "coarse" | "exact" | "proof";
   dials: Dial[] | null;
   faults: Fault[] | null;
   model: ModelInfo | null;
   /** Model of the saved recipe, or "". */
   ghost: string;
-  figures: { weight: Figure[] | null; sizes: Figure[] | null; stones: StoneFigure[] | null } | null;
+  figures: { rough?: boolean; weight: Figure[] | null; sizes: Figure[] | null; stones: StoneFigure[] | null } | null;
   remarks: Remark[] | null;
+  /** The request of dials that the remarks judge; -1: none yet. */
+  proved?: number;
   castings: CastingFigure[] | null;
   /** How the piece hangs: column-major, 4 by 4. */
   hang: { matrix: number[] } | null;
