@@ -228,7 +228,7 @@ func (p *Papers) casterSheet(art *Art) sheet {
 	s.blocks = append(s.blocks, heading{"Keep free of supports, sprues and marks"})
 	keep := items{}
 	for _, k := range p.KeepFree {
-		keep.add("", k.What+": "+k.Why+".")
+		keep.add("", sentence(k.What+": "+k.Why))
 	}
 	if art.Keep != nil {
 		s.blocks = append(s.blocks, columns{[]part{{1, []block{figures{[]figure{{art: art.Keep}}}}}, {1, []block{keep}}}})
@@ -236,7 +236,7 @@ func (p *Papers) casterSheet(art *Art) sheet {
 		s.blocks = append(s.blocks, keep)
 	}
 	if len(p.Matters) > 0 {
-		d := table{cols: []column{{"what matters, on the casting", left}, {"mm", right}, {"from", right}, {"to", right}, {"why", left}}}
+		d := table{cols: []column{{"what matters, on the casting", left}, {"mm", right}, {"from", right}, {"to", right}, {"why", note}}}
 		for _, m := range p.Matters {
 			d.row(m.What, fmt.Sprintf("%.2f", m.Value), fmt.Sprintf("%.2f", m.Value-m.Minus), fmt.Sprintf("%.2f", m.Value+m.Plus), m.Why)
 		}

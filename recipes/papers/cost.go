@@ -62,7 +62,7 @@ func (p *Papers) costBlocks() []block {
 	if c == nil {
 		return nil
 	}
-	t := table{cols: []column{{"", left}, {"", left}, {c.Currency, right}}}
+	t := table{cols: []column{{"", left}, {"", note}, {c.Currency, right}}}
 	money := func(v float64) string { return fmt.Sprintf("%.2f", v) }
 	for _, l := range c.Lines {
 		t.row(l.What, l.How, money(l.Amount))

@@ -76,7 +76,7 @@ func (p *Papers) findingsSheet(*Art) sheet {
 	for _, k := range []struct{ kind, title string }{
 		{"wire", "Wire"}, {"link", "Links"}, {"joint", "Solder joints"}, {"bought", "Bought parts"},
 	} {
-		t := table{cols: []column{{"", left}, {"off", right}, {"wire", right}, {"gauge", left}, {"inside", right}, {"length", right}, {"", left}}}
+		t := table{cols: []column{{"", left}, {"off", right}, {"wire", right}, {"gauge", left}, {"inside", right}, {"length", right}, {"", note}}}
 		for _, f := range p.Findings {
 			if f.Kind == k.kind {
 				t.row(f.What, fmt.Sprint(f.Quantity), mm(f.Wire), f.Gauge, mm(f.Inside), mm(f.Length), f.Note)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html"
 	"io"
+	"slices"
 	"strings"
 )
 
@@ -172,12 +173,20 @@ func (h *web) items(b items) {
 
 func (h *web) table(t table) {
 	h.say("<div class=\"wide\"><table>\n")
+	spacer := func(i int) bool {
+		return t.cols[i].align == left && !slices.ContainsFunc(t.rows, func(r []string) bool { return r[i] != "" })
+	}
 	row := func(cells []string, tag string) {
 		h.say("<tr>")
 		for i, c := range cells {
 			class := ""
-			if t.cols[i].align != left {
+			switch {
+			case t.cols[i].align == note:
+				class = ` class="note"`
+			case t.cols[i].align != left:
 				class = ` class="r"`
+			case len(t.rows) > 0 && spacer(i):
+				class = ` class="space"`
 			}
 			body := escape(c)
 			if t.cols[i].align == tick && tag == "td" {
@@ -227,7 +236,7 @@ header { display: flex; flex-wrap: wrap; justify-content: space-between; align-i
 h1 { font-size: 1.75rem; line-height: 1.2; margin: 0; }
 header p { font-size: 1.75rem; line-height: 1.2; margin: 0; color: var(--accent); }
 .under { margin: .35rem 0 1.4rem; }
-.under, .quiet, small, figcaption { color: var(--quiet); font-size: .84rem; }
+.under, .quiet, .note, small, figcaption { color: var(--quiet); font-size: .84rem; }
 .quiet { margin-top: .5rem; max-width: 46rem; }
 .strong { font-weight: bold; }
 small { display: block; }
@@ -251,6 +260,7 @@ th { font-weight: normal; color: var(--quiet); font-size: .84rem; text-align: le
 th, td { padding: .3rem 1.1rem .3rem 0; vertical-align: top; }
 th:last-child, td:last-child { padding-right: 0; }
 td { border-bottom: 1px solid var(--hair); }
+.space { width: 100%%; }
 .r { text-align: right; white-space: nowrap; }
 tfoot td { font-weight: bold; border: 0; border-top: 1px solid var(--ink); }
 .tick { display: inline-block; width: .85em; height: .85em; border: 1px solid var(--quiet); vertical-align: -.1em; }

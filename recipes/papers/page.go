@@ -72,13 +72,13 @@ func (c *compositor) sheet(p *Papers, s sheet, paper Paper) []page {
 				y += gap
 			}
 		}
-		for ; i < end; i++ {
-			if !fresh && !slips[i].keep && i > 0 && slips[i-1].keep {
+		for first := i; i < end; i++ {
+			if i > first {
 				y += slips[i].gap
 			}
 			put(&slips[i])
-			fresh = false
 		}
+		fresh = false
 	}
 	return out
 }

@@ -112,14 +112,14 @@ func TestAnySheet(t *testing.T) {
 			return i
 		case 4:
 			cols := rapid.SliceOfN(rapid.Custom(func(t *rapid.T) column {
-				return column{word.Draw(t, "title"), rapid.SampledFrom([]align{left, right, tick}).Draw(t, "align")}
+				return column{word.Draw(t, "title"), rapid.SampledFrom([]align{left, right, note, tick}).Draw(t, "align")}
 			}), 1, 5).Draw(t, "cols")
 			out := table{cols: cols}
 			for range rapid.IntRange(0, 60).Draw(t, "rows") {
 				row := make([]string, len(cols))
 				for i := range row {
 					row[i] = word.Draw(t, "cell")
-					if cols[i].align == left {
+					if cols[i].align.words() {
 						row[i] = phrase.Draw(t, "cell")
 					}
 				}

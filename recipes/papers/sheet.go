@@ -56,8 +56,12 @@ type align uint8
 const (
 	left align = iota
 	right
+	note // to the left, in quiet letters
 	tick // a box to tick in every row
 )
+
+// words says whether a column may be broken into lines.
+func (a align) words() bool { return a == left || a == note }
 
 type column struct {
 	title string

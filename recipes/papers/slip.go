@@ -270,12 +270,16 @@ func (c *compositor) table(t table, width float64) []slip {
 				const side = 3.0
 				s.marks = append(s.marks, mark{kind: boxMark, x: x + wide[i] - side, y: cellPad + (l.lead-side)/2, w: side, h: side, pen: 0.2, ink: quiet})
 			case cell != "":
+				l, drop := l, 0.0
+				if t.cols[i].align == note && l == c.body {
+					l, drop = c.quiet, c.body.rise-c.quiet.rise
+				}
 				for j, line := range l.wrap(cell, wide[i]+0.01) {
 					at := x
-					if t.cols[i].align != left {
+					if !t.cols[i].align.words() {
 						at += wide[i] - l.width(line)
 					}
-					y := cellPad + float64(j)*l.lead
+					y := cellPad + drop + float64(j)*l.lead
 					s.marks = append(s.marks, text(l, line, at, y))
 					s.h = max(s.h, y+l.lead+cellPad)
 				}
@@ -322,18 +326,22 @@ func (c *compositor) widths(t table, width float64) []float64 {
 	for i, col := range t.cols {
 		cells := func(l *letter, s string) {
 			want[i] = max(want[i], l.width(s))
-			if col.align == left {
+			if col.align.words() {
 				least[i] = max(least[i], min(l.longest(s), 0.35*width))
 			}
 		}
 		cells(c.head, col.title)
+		of := c.body
+		if col.align == note {
+			of = c.quiet
+		}
 		for _, r := range t.rows {
-			cells(c.body, r[i])
+			cells(of, r[i])
 		}
 		if t.foot != nil {
 			cells(c.strong, t.foot[i])
 		}
-		if col.align != left {
+		if !col.align.words() {
 			least[i] = want[i]
 		}
 		if col.align == tick {
@@ -349,7 +357,7 @@ func (c *compositor) widths(t table, width float64) []float64 {
 		return squeeze(want, least, room)
 	}
 	for i := len(want) - 1; i >= 0; i-- {
-		if t.cols[i].align == left {
+		if t.cols[i].align.words() {
 			want[i] += room - need
 			break
 		}
