@@ -4,6 +4,19 @@
 piece "marigold pendant" {
   alloy    = "silver-925"
   designer = "Hollow Lane studio"
+
+  price {                     # the studio's own, for the papers
+    date      = "2026-11-02"
+    currency  = "EUR"
+    metal     = 1.35          # a gram
+    loss      = 8             # %
+    stones    = [2.40, 6.50]  # a petal, the heart
+    setting   = 3.50          # a stone
+    casting   = 14
+    finishing = 30
+    mark_up   = 60            # %
+    tax       = 24            # %
+  }
 }
 
 dial "petals" {

@@ -126,6 +126,14 @@ func (r *run) writePapers(c *cli.Context, out *papered) error {
 	if s.Recipe, err = r.source(c, file); err != nil {
 		return err
 	}
+	set, err := settings(c)
+	if err != nil {
+		return err
+	}
+	now, _ := piece.ReadFor(s.Recipe, file, piece.Options{Set: set})
+	if was := s.Cast.Piece.Digest; now == nil || now.Digest != was || s.Finished.Piece.Digest != was {
+		return fmt.Errorf("%s was changed while its papers were made: call again", file)
+	}
 	if s.Proof, err = proof.Prove(c.Context, s.Cast, proof.Options{House: c.String("house")}); err != nil {
 		return err
 	}
