@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"waxwright/geom/contour"
 	"waxwright/geom/manifold"
 	"waxwright/geom/vec"
 	"waxwright/recipes/lang"
@@ -36,7 +37,7 @@ func (m *Model) unsound(c *Casting) lang.Diags {
 	if r.OK() {
 		return nil
 	}
-	const cure = "this is a fault of waxwright: another --tolerance may get round it, and a report would be welcome"
+	cure := "this is a fault of waxwright: another --tolerance may get round it, and a report would be welcome"
 	if r.Unfit != nil {
 		return lang.Diags{m.remark(lang.Fault, m.root(c), "its mesh can't be judged: "+r.Unfit.Error(), cure)}
 	}
@@ -50,8 +51,25 @@ func (m *Model) unsound(c *Casting) lang.Diags {
 	if i := slices.IndexFunc(r.Defects, func(d manifold.Defect) bool { return d.Kind != manifold.Touch }); i >= 0 {
 		at = "; the first at " + place(r.Defects[i].At)
 		owner = m.ownerOf(c, r.Defects[i].Tags)
+		if s, ok := c.sliver(r.Defects[i].At); ok {
+			cure = fmt.Sprintf("metal or a gap of %.2g mm at %s is too fine for a mesh of this tolerance: make it thicker or wider, or close it", s.Width, place(s.At))
+		}
 	}
 	return lang.Diags{m.remark(lang.Fault, owner, "the mesh of casting "+c.Name+" is not sound: "+strings.Join(kinds, ", ")+at, cure)}
+}
+
+// besides is how near in mm to a flaw of the mesh a place counts as its cause.
+const besides = 1.0
+
+// sliver returns the place finer than the mesh next to p, if one is near.
+func (c *Casting) sliver(p vec.P) (near contour.Spot, ok bool) {
+	best := besides
+	for _, s := range c.Unresolved {
+		if d := s.At.Sub(p).Len(); d < best {
+			best, near, ok = d, s, true
+		}
+	}
+	return near, ok
 }
 
 // loose remarks on bodies that are not part of the largest one, and on hollows.
