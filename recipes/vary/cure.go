@@ -1,0 +1,179 @@
+package vary
+
+import (
+	"fmt"
+
+	"waxwright/recipes/proof"
+)
+
+// cure looks for the cure of one remark and leaves its trial in s.best.
+func (s *search) cure(r proof.Remark) (Cure, error) {
+	s.spent = 0
+	h, err := s.hunting(r)
+	if err != nil {
+		return Cure{}, err
+	}
+	var tried []string
+	for _, aims := range aimsFor(r) {
+		tried = nil
+		for _, l := range s.governing(r) {
+			var how string
+			for _, h.aim = range aims {
+				var c Cure
+				if c, how, err = h.pull(l); err != nil || c.Found() {
+					return c, err
+				}
+			}
+			tried = append(tried, how)
+		}
+	}
+	return none(r, tried), nil
+}
+
+// aimsFor says what a cure is to reach: what has to be gone. Each lever is tried
+// for all of the first aims before the next one is: best that nothing is said any
+// more, else a note may stay. Where that is in vain a fail may become a caution.
+func aimsFor(r proof.Remark) [][]proof.Grade {
+	aims := [][]proof.Grade{{proof.Note, proof.Caution}}
+	if telling[r.Check] {
+		aims = [][]proof.Grade{{proof.Caution}}
+	}
+	if r.Grade == proof.Fail {
+		aims = append(aims, []proof.Grade{proof.Fail})
+	}
+	return aims
+}
+
+// telling are the checks whose notes tell something and ask for nothing.
+var telling = map[string]bool{"weight": true}
+
+// pull tries one lever both ways. Without a cure it says what was tried.
+func (h *hunt) pull(l lever) (Cure, string, error) {
+	least, most := l.value, l.value
+	trouble := ""
+	for _, dir := range []int{1, -1} {
+		f, err := h.seek(l, dir)
+		if err != nil {
+			return Cure{}, "", err
+		}
+		if f.far != 0 {
+			least, most = min(least, f.far), max(most, f.far)
+		}
+		if f.trouble != "" {
+			trouble = f.trouble
+		}
+		if f.k != 0 {
+			c, why, err := h.confirm(l, f.k)
+			if err != nil || c.Found() {
+				return c, "", err
+			}
+			if why != "" {
+				trouble = why
+			}
+		}
+		if f.better {
+			break // the other way is worse
+		}
+	}
+	how := fmt.Sprintf("%s from %s to %s", l.name(), write(least), write(most))
+	if least == most {
+		how = fmt.Sprintf("%s other than %s", l.name(), write(l.value))
+	}
+	if trouble != "" {
+		how += " (" + trouble + ")"
+	}
+	return Cure{}, how, nil
+}
+
+// confirmations is how many steps beyond the one that was found are proved: what
+// is measured on a coarse mesh may be short by one.
+const confirmations = 3
+
+// confirm proves a step in full, and the next ones if it does not pass yet.
+func (h *hunt) confirm(l lever, k int) (c Cure, why string, err error) {
+	dir := 1
+	if k < 0 {
+		dir = -1
+	}
+	for range confirmations {
+		text := write(l.at(k))
+		src, set, err := h.turned(l, text)
+		if err != nil {
+			return c, "", nil
+		}
+		o, err := h.try(src, set, proved, nil)
+		if err != nil {
+			return c, "", err
+		}
+		v := judge(h.r, h.search.base.remarks, o)
+		switch {
+		case !v.made:
+			return c, "", nil
+		case v.trouble != "":
+			return c, fmt.Sprintf("%s would pass, but then %s", text, v.trouble), nil
+		case v.grade > h.aim:
+			h.best = o
+			return h.describe(l, text, o, v), "", nil
+		}
+		k += dir
+	}
+	return c, "", nil
+}
+
+// describe writes the cure down.
+func (h *hunt) describe(l lever, text string, o outcome, v verdict) Cure {
+	c := Cure{
+		For: h.r.Key(), Grade: h.r.Grade, Address: l.address, Word: l.word, Dial: l.dial, Span: l.span,
+		Old: l.text, New: text, Passes: v.grade > proof.Caution,
+		Grams: o.grams - h.search.base.grams, Also: h.also(o),
+	}
+	turned := fmt.Sprintf("%s %s", l.word, text)
+	switch {
+	case l.dial != "":
+		turned = fmt.Sprintf("dial %s at %s", l.dial, text)
+	case l.address != h.r.Address:
+		turned += " of " + l.address
+	}
+	does := "passes"
+	if !c.Passes {
+		does = "leaves a " + v.grade.String()
+	}
+	also := "nothing else changes"
+	if len(c.Also) > 0 {
+		also = list(c.Also)
+	}
+	c.Text = fmt.Sprintf("%s %s, %s; %s", turned, does, grams(c.Grams), also)
+	return c
+}
+
+// also says what else changes in the proof.
+func (h *hunt) also(o outcome) []string {
+	before, after := worst(h.search.base.remarks), worst(o.remarks)
+	var all []string
+	seen := map[string]bool{h.r.Key(): true}
+	for _, r := range o.remarks {
+		if r.Key() == h.r.Key() && r.Grade == proof.Note {
+			all = append(all, "a note stays: "+r.Says)
+			break
+		}
+	}
+	for _, r := range h.search.base.remarks {
+		if seen[r.Key()] || r.Grade == proof.Unchecked {
+			continue
+		}
+		seen[r.Key()] = true
+		if now, ok := after[r.Key()]; !ok {
+			all = append(all, fmt.Sprintf("%s of %s goes, too", r.Check, r.Address))
+		} else if now > before[r.Key()] {
+			all = append(all, fmt.Sprintf("%s of %s becomes a %s", r.Check, r.Address, now))
+		}
+	}
+	for _, r := range o.remarks {
+		if seen[r.Key()] || r.Grade != proof.Note {
+			continue
+		}
+		seen[r.Key()] = true
+		all = append(all, fmt.Sprintf("a note more, %s: %s", r.Part, r.Says))
+	}
+	return all
+}

@@ -1,0 +1,171 @@
+package vary
+
+import (
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"waxwright/recipes/lang"
+)
+
+// lever is one number that is written in the recipe as a literal, or a dial that
+// is set in its place.
+type lever struct {
+	address, word string
+	dial          string    // its name, if it is one
+	span          lang.Span // of the literal
+	text          string    // as it is written, or set
+	value         float64
+	unit          string
+	step          float64
+	fromHere      bool // steps count from the value, not from 0
+	set           bool // the dial is set from outside
+}
+
+// name is how people call the lever: "wall of bezel.rim", "dial size".
+func (l lever) name() string {
+	if l.dial != "" {
+		return "dial " + l.dial
+	}
+	return l.word + " of " + l.address
+}
+
+// stepsOf are the steps in which makers think, by unit: common practice, no
+// source. What is not listed moves in whole numbers.
+var stepsOf = map[string]float64{"mm": 0.05, "degrees": 1, "%": 1}
+
+// at is the value k steps from the lever's own, k not 0: on the grid of steps,
+// the first step being to the next point of it.
+func (l lever) at(k int) float64 {
+	if l.fromHere {
+		return tidy(l.value + float64(k)*l.step)
+	}
+	n := l.value / l.step
+	if near := math.Round(n); math.Abs(n-near) < onGrid {
+		n = near
+	}
+	if k > 0 {
+		return tidy((math.Floor(n) + float64(k)) * l.step)
+	}
+	return tidy((math.Ceil(n) + float64(k)) * l.step)
+}
+
+// onGrid is how near to a step, in steps, a number counts as being on it: more
+// than the rounding of a division, less than a digit that anybody writes.
+const onGrid = 1e-6
+
+// tidy drops the digits that adding up steps leaves behind.
+func tidy(v float64) float64 { return math.Round(v*1e6) / 1e6 }
+
+// write writes a value as a literal of a recipe.
+func write(v float64) string { return strconv.FormatFloat(tidy(v), 'f', -1, 64) }
+
+// reach is how many steps from its value a lever is turned at most: to the
+// triple of its value, but at least as far as is worth trying.
+func (l lever) reach() int {
+	far := max(2*math.Abs(l.value), 4*l.step)
+	switch l.unit {
+	case "mm":
+		far = max(far, 2)
+	case "degrees":
+		far = 180
+	}
+	return int(math.Ceil(far / l.step))
+}
+
+// names finds the names in a formula.
+var names = regexp.MustCompile(`[a-z_][a-z0-9_]*(?:\.[a-z0-9_]+)*`)
+
+// levers returns the numbers that the value of a word follows from, the nearest
+// first: the word itself where it is written as a number, else what its formula
+// reads, as far as that is written.
+func levers(file *lang.File, src []byte, address, word string) []lever {
+	l := looker{file: file, src: src, seen: map[string]bool{}}
+	l.look(address, word, "")
+	return l.found
+}
+
+// looker follows formulas to the numbers that they read.
+type looker struct {
+	file  *lang.File
+	src   []byte
+	seen  map[string]bool
+	found []lever
+}
+
+// look follows one word. unit is that of the word it is asked for.
+func (k *looker) look(address, word, unit string) {
+	if k.seen[address+"\x00"+word] {
+		return
+	}
+	k.seen[address+"\x00"+word] = true
+	for _, f := range k.file.Facts(address) {
+		if f.Word != word {
+			continue
+		}
+		if f.Unit != "" {
+			unit = f.Unit
+		}
+		if f.Origin == lang.Literal || f.Origin == lang.Set {
+			k.add(f, unit)
+			return
+		}
+		for _, name := range names.FindAllString(f.Formula, -1) {
+			k.follow(address, strings.Split(name, "."), unit)
+		}
+	}
+}
+
+// follow finds the word that a name in a formula of the block stands for.
+func (k *looker) follow(address string, path []string, unit string) {
+	if len(path) == 1 {
+		k.look(address, path[0], unit)
+		return
+	}
+	if path[0] == "dial" || path[0] == "let" {
+		k.look(path[0]+"."+path[1], "value", unit)
+		return
+	}
+	for _, l := range k.file.Links(address) { // "on.thickness"
+		if l.Word == path[0] {
+			k.look(l.To.Address, strings.Join(path[1:], "."), unit)
+			return
+		}
+	}
+	if len(path) > 2 { // "plate.sun.across"
+		k.look(path[0]+"."+path[1], strings.Join(path[2:], "."), unit)
+		return
+	}
+	k.look(path[0], path[1], unit) // of the piece
+}
+
+// add takes up a number as a lever.
+func (k *looker) add(f lang.Fact, unit string) {
+	v, err := f.Value.Number()
+	if err != nil || f.Span.EndByte > len(k.src) {
+		return
+	}
+	l := lever{
+		address: f.Address, word: f.Word, span: f.Span, value: v, unit: unit,
+		text: string(k.src[f.Span.Byte:f.Span.EndByte]), step: stepsOf[unit],
+	}
+	if f.Origin == lang.Set {
+		l.set, l.text = true, write(v)
+	} else if written, err := strconv.ParseFloat(l.text, 64); err != nil || written != v {
+		return // not one literal: a list, a number in brackets
+	}
+	if l.step == 0 {
+		if v != math.Trunc(v) {
+			return // a plain number that counts nothing: its steps are not known
+		}
+		l.step = 1
+	}
+	if d, ok := lang.Find[*lang.Dial](k.file, f.Address); ok {
+		l.dial = d.Name
+		if d.Step > 0 {
+			l.step, l.fromHere = d.Step, true
+		}
+	}
+	k.found = append(k.found, l)
+}

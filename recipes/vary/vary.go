@@ -1,0 +1,259 @@
+// Package vary turns one number of a recipe at a time and looks what becomes of
+// the piece. It finds cures: the least change of one written number after which
+// a remark of the proof is gone.
+//
+// A cure is found in three steps:
+//
+//  1. levers (lever.go): the numbers, written as literals in the recipe, that
+//     govern the remark. The table governs (governs.go) names them for each
+//     check; a word that is a formula leads to the dials and words it reads.
+//  2. a search on each lever (seek.go): both directions are tried, and the one
+//     that makes things better is followed, on a grid of sensible steps, to the
+//     first step that passes.
+//  3. a trial (trial.go) compiles, models and proves the piece with the number
+//     as it would be written. Remarks that do not need the metal are searched
+//     without meshing it; the others on a coarse mesh. What is found is proved
+//     again by every check, at the tolerance of the call.
+//
+// Guaranteed: a cure was tried. With it, and nothing else changed, the remark is
+// gone or of a better grade, and no fail or caution is new or worse. The same
+// recipe, house and options give the same cures. Not guaranteed: that there is
+// no other cure, or that a remark without a cure has none; what was tried is
+// said.
+package vary
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"waxwright/recipes/build"
+	"waxwright/recipes/lang"
+	"waxwright/recipes/proof"
+)
+
+// Case is a recipe for which cures are sought.
+type Case struct {
+	Src  []byte
+	Name string            // of the file, for the places of faults
+	Set  map[string]string // dials that are set from outside
+}
+
+// Options for Cures and Mend. The zero Options are those of a proof for casting.
+type Options struct {
+	House    string  // overrides the recipe's; "" keeps it
+	Tol      float64 // of the models that are proved, mm; 0: build.DefaultTol
+	Workers  int     // 0: as many as there are processors
+	Trials   int     // how many models may be made for one remark; 0: DefaultTrials
+	Cache    *build.Cache
+	Progress func(done, total int) // called now and then, never at the same time twice; may be nil
+}
+
+// DefaultTrials is how many models are made for one remark at most. Most cures
+// take three to six; beyond twice as many none was found in the faulty recipes.
+const DefaultTrials = 24
+
+// Cure is what was found for one remark. Without a New it is none, and Text says
+// what was tried.
+type Cure struct {
+	For     string      `json:"for"`            // key of the remark, "bezel.rim/wall"
+	Grade   proof.Grade `json:"grade"`          // of the remark
+	Address string      `json:"address"`        // of the block with the number, "bezel.rim"
+	Word    string      `json:"word"`           // "wall"
+	Dial    string      `json:"dial,omitempty"` // its name, if the number is a dial's
+	Span    lang.Span   `json:"span"`           // of the number
+	Old     string      `json:"old"`            // as it is written, or set
+	New     string      `json:"new"`            // as it is to be written
+	Passes  bool        `json:"passes"`         // no fail or caution is left of it; else its grade is better
+	Grams   float64     `json:"grams"`          // of metal that it adds to the piece
+	Also    []string    `json:"also,omitempty"` // what else changes
+	Text    string      `json:"text"`           // all of it in a sentence
+}
+
+// Found says whether there is a cure.
+func (c Cure) Found() bool { return c.New != "" }
+
+// Cures looks for a cure of every given remark by itself; nil stands for all
+// fails and cautions. The remarks are those that Prove has for this recipe, with
+// the dials as set. There is one Cure for each key, in the order of the remarks.
+//
+// When ctx ends, the cures that were found until then are returned with its
+// error. Other errors are those of a recipe that cannot be modelled or proved.
+func Cures(ctx context.Context, c Case, remarks []proof.Remark, o Options) ([]Cure, error) {
+	s, err := start(ctx, c, o)
+	if err != nil {
+		return nil, err
+	}
+	if remarks == nil {
+		remarks = s.base.remarks
+	}
+	targets := curable(remarks)
+	var all []Cure
+	for i, r := range targets {
+		s.report(i, len(targets))
+		cure, err := s.cure(r)
+		if err != nil {
+			return all, err
+		}
+		all = append(all, cure)
+	}
+	s.report(len(targets), len(targets))
+	return all, nil
+}
+
+// Mended is a recipe after the cures that could be made together.
+type Mended struct {
+	Src    []byte        // the recipe with every cure written into it
+	Cures  []Cure        // those that are in Src, in the order in which they were made, then what has none
+	Before *proof.Report // of the recipe as it was
+	After  *proof.Report // of Src
+}
+
+// Mend cures what can be cured, fails first: each cure is made on the recipe as
+// the ones before it left it, so that After is what Prove says of Src. Dials that
+// are set stay as they are. It ends as Cures does.
+func Mend(ctx context.Context, c Case, o Options) (*Mended, error) {
+	s, err := start(ctx, c, o)
+	if err != nil {
+		return nil, err
+	}
+	m := &Mended{Src: c.Src, Before: s.base.report, After: s.base.report}
+	hopeless := map[string]bool{}
+	var none []Cure
+	for {
+		targets := slices.DeleteFunc(curable(s.base.remarks), func(r proof.Remark) bool { return hopeless[r.Key()] })
+		if len(targets) == 0 || len(m.Cures) >= mostCures {
+			break
+		}
+		done := len(m.Cures) + len(none)
+		s.report(done, done+len(targets))
+		cure, err := s.cure(targets[0])
+		if err != nil {
+			m.Cures = append(m.Cures, none...)
+			return m, err
+		}
+		if !cure.Found() {
+			hopeless[targets[0].Key()] = true
+			none = append(none, cure)
+			continue
+		}
+		if !cure.Passes {
+			hopeless[targets[0].Key()] = true // better is all it gets
+		}
+		m.Cures = append(m.Cures, cure)
+		m.Src = s.best.src
+		s.settle()
+		m.After = s.base.report
+	}
+	m.Cures = append(m.Cures, none...)
+	return m, nil
+}
+
+// mostCures keeps Mend from going on for ever: no recipe needs as many.
+const mostCures = 50
+
+// curable returns one remark a key out of the fails and cautions, the worst.
+func curable(remarks []proof.Remark) []proof.Remark {
+	seen := map[string]bool{}
+	var all []proof.Remark
+	for _, r := range remarks {
+		if r.Grade > proof.Caution || seen[r.Key()] || r.Group == proof.Mesh {
+			continue
+		}
+		seen[r.Key()] = true
+		all = append(all, r)
+	}
+	slices.SortStableFunc(all, func(a, b proof.Remark) int { return cmp.Compare(a.Grade, b.Grade) })
+	return all
+}
+
+// start proves the recipe as it is.
+func start(ctx context.Context, c Case, o Options) (*search, error) {
+	o.Tol = cmp.Or(o.Tol, build.DefaultTol)
+	o.Trials = cmp.Or(o.Trials, DefaultTrials)
+	if o.Cache == nil {
+		o.Cache = &build.Cache{}
+	}
+	s := &search{ctx: ctx, c: c, o: o}
+	base, err := s.try(c.Src, c.Set, proved, nil)
+	if err != nil {
+		return nil, err
+	}
+	if base.diags != nil {
+		return nil, base.diags
+	}
+	if base.report == nil {
+		return nil, errors.New("the recipe cannot be modelled: " + base.why)
+	}
+	s.base = base
+	return s, nil
+}
+
+// search is the work on one recipe.
+type search struct {
+	ctx  context.Context
+	c    Case
+	o    Options
+	base outcome // of the recipe as it is
+	best outcome // of the last cure that was found
+
+	spent       int // models made for the remark in hand
+	nth, planed int // the remark in hand, and how many there are
+}
+
+// settle makes the last cure the recipe that is searched from.
+func (s *search) settle() {
+	s.c.Src, s.base = s.best.src, s.best
+}
+
+// report tells how far the work is: every remark counts as all its trials.
+func (s *search) report(nth, of int) {
+	s.nth, s.planed, s.spent = nth, of, 0
+	s.beat()
+}
+
+func (s *search) beat() {
+	if s.o.Progress != nil {
+		s.o.Progress(s.nth*s.o.Trials+min(s.spent, s.o.Trials-1), max(1, s.planed)*s.o.Trials)
+	}
+}
+
+// none is the Cure of a remark that has none.
+func none(r proof.Remark, tried []string) Cure {
+	c := Cure{For: r.Key(), Grade: r.Grade}
+	if len(tried) == 0 {
+		c.Text = "no number is written in the recipe that governs this"
+	} else {
+		c.Text = "no single number tried cures this: " + list(tried)
+	}
+	return c
+}
+
+// list joins words with commas.
+func list(words []string) string {
+	s := ""
+	for i, w := range words {
+		if i > 0 {
+			s += ", "
+		}
+		s += w
+	}
+	return s
+}
+
+// grams writes what a cure costs.
+func grams(g float64) string {
+	switch {
+	case g >= leastGrams:
+		return fmt.Sprintf("adds %.2f g", g)
+	case g <= -leastGrams:
+		return fmt.Sprintf("saves %.2f g", -g)
+	}
+	return "weighs the same"
+}
+
+// leastGrams is the least difference of weights that is spoken of, g: half of the
+// last digit that is printed.
+const leastGrams = 0.005

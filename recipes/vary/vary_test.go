@@ -1,0 +1,203 @@
+package vary
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"os"
+	"strings"
+	"testing"
+
+	"waxwright/recipes/build"
+	"waxwright/recipes/piece"
+	"waxwright/recipes/proof"
+)
+
+// faulty reads one of the faulty recipes.
+func faulty(t *testing.T, name string) Case {
+	t.Helper()
+	file := "../../testdata/faulty/" + name + ".hcl"
+	src, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Case{Src: src, Name: file}
+}
+
+// reprove proves a recipe without any of this package.
+func reprove(t *testing.T, c Case) *proof.Report {
+	t.Helper()
+	p, diags := piece.Read(c.Src, c.Name, c.Set)
+	if p == nil {
+		t.Fatal(diags)
+	}
+	m, err := build.Make(t.Context(), p, build.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := proof.Prove(t.Context(), m, proof.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// has says whether the report has a fail or caution of the key.
+func has(r *proof.Report, key string) bool {
+	g, ok := worst(r.Remarks)[key]
+	return ok && g <= proof.Caution
+}
+
+// with puts the new literal in the place of the old one, byte by byte.
+func (c Cure) with(src []byte) []byte {
+	out := append([]byte{}, src[:c.Span.Byte]...)
+	out = append(out, c.New...)
+	return append(out, src[c.Span.EndByte:]...)
+}
+
+// The commonest fails and cautions are cured by the number that governs them,
+// and the recipe so cured, proved again from its bytes, has neither the remark
+// nor a new one.
+func TestCures(t *testing.T) {
+	for name, want := range map[string]string{
+		"wall":            "bezel.rim wall",
+		"thin-plate":      "plate.tag thickness",
+		"gap":             "stones.buds size",
+		"spacing-caution": "stones.ring gap",
+		"cover":           "prongs.claws cover",
+		"culet":           "stones.bud lift",
+		"weight":          "plate.seed thickness",
+		"hang":            "bail.loop at",
+		"balance":         "post.ear at",
+		"prong":           "prongs.claws wire",
+		"tip":             "prongs.claws over",
+		"joint":           "bail.loop sink",
+		"link-bore":       "link.second bore",
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			c := faulty(t, name)
+			before := reprove(t, c)
+			cures, err := Cures(t.Context(), c, before.Remarks, Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			cure := cures[0]
+			if got := cure.Address + " " + cure.Word; got != want || !cure.Passes {
+				t.Fatalf("cured by %q, want %q: %s", got, want, cure.Text)
+			}
+			if old := string(c.Src[cure.Span.Byte:cure.Span.EndByte]); old != cure.Old {
+				t.Fatalf("the number at %s is %s, not %s", cure.Span, old, cure.Old)
+			}
+			after := reprove(t, Case{Src: cure.with(c.Src), Name: c.Name})
+			was := worst(before.Remarks)
+			for _, r := range after.Remarks {
+				if r.Grade > proof.Caution {
+					continue
+				}
+				if r.Key() == cure.For {
+					t.Errorf("%s still has %s: %s", cure.Text, r.Key(), r.Says)
+				}
+				if old, ok := was[r.Key()]; !ok || r.Grade < old {
+					t.Errorf("%s brings %s: %s", cure.Text, r.Key(), r.Says)
+				}
+			}
+		})
+	}
+}
+
+// A way in is barred by a neighbour's bezel: the stone has to lie higher.
+func TestWayIn(t *testing.T) {
+	c := faulty(t, "wound")
+	before := reprove(t, c)
+	for _, r := range before.Remarks {
+		if r.Key() != "stones.left/way in" {
+			continue
+		}
+		cures, err := Cures(t.Context(), c, []proof.Remark{r}, Options{})
+		if err != nil || len(cures) != 1 || !cures[0].Passes {
+			t.Fatal(cures, err)
+		}
+		if has(reprove(t, Case{Src: cures[0].with(c.Src), Name: c.Name}), r.Key()) {
+			t.Error("the cure does not pass: ", cures[0].Text)
+		}
+		return
+	}
+	t.Fatal("the recipe has no stone without a way in")
+}
+
+// What no number cures is said to have no cure.
+func TestHopeless(t *testing.T) {
+	for name, says := range map[string]string{
+		"facing": "no number",              // a link is missing
+		"hold":   "no single number tried", // prongs on one side only
+	} {
+		cures, err := Cures(t.Context(), faulty(t, name), nil, Options{Tol: 0.02})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(cures) != 1 || cures[0].Found() || !strings.Contains(cures[0].Text, says) {
+			t.Errorf("%s: %+v", name, cures)
+		}
+	}
+}
+
+// A number that is read from a dial is cured by turning the dial, be it as
+// written or as set.
+func TestDial(t *testing.T) {
+	c := faulty(t, "wall")
+	c.Src = bytes.Replace(c.Src, []byte("wall  = 0.3 "), []byte("wall  = dial.thin / 2 "), 1)
+	c.Src = append(c.Src, "\ndial \"thin\" {\n  value = 0.6\n  range = [0.2, 1.5]\n  step  = 0.1 # a tenth\n}\n"...)
+	for _, set := range []map[string]string{nil, {"thin": "0.5"}} {
+		c.Set = set
+		cures, err := Cures(t.Context(), c, nil, Options{})
+		if err != nil || len(cures) != 1 || cures[0].Dial != "thin" || !cures[0].Passes {
+			t.Fatal(cures, err)
+		}
+		if has(reprove(t, Case{Src: c.Src, Name: c.Name, Set: map[string]string{"thin": cures[0].New}}), cures[0].For) {
+			t.Error("the cure does not pass: ", cures[0].Text)
+		}
+	}
+	// out of the dial's range there is no cure
+	c.Set = nil
+	c.Src = bytes.Replace(c.Src, []byte("1.5]"), []byte("0.6]"), 1)
+	cures, err := Cures(t.Context(), c, nil, Options{})
+	if err != nil || len(cures) != 1 || cures[0].Found() {
+		t.Error(cures, err)
+	}
+}
+
+// Mend writes all cures into one recipe, whose proof is the one it hands over;
+// comments and all other bytes stay.
+func TestMend(t *testing.T) {
+	c := faulty(t, "joint") // two fails, one number
+	m, err := Mend(t.Context(), c, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(m.Cures) != 1 || !bytes.Equal(m.Src, m.Cures[0].with(c.Src)) {
+		t.Fatalf("%+v", m.Cures)
+	}
+	if n := m.Before.Count(proof.Fail); n != 2 {
+		t.Errorf("%d fails before, want 2", n)
+	}
+	again := reprove(t, Case{Src: m.Src, Name: c.Name})
+	if again.Count(proof.Fail) != 0 || len(again.Remarks) != len(m.After.Remarks) {
+		t.Errorf("after: %+v", again.Remarks)
+	}
+}
+
+// When the context ends, so does the search.
+func TestCancelled(t *testing.T) {
+	c := faulty(t, "gap")
+	ctx, cancel := context.WithCancel(t.Context())
+	trials := 0
+	_, err := Cures(ctx, c, nil, Options{Progress: func(done, total int) {
+		if trials++; trials == 4 {
+			cancel()
+		}
+	}})
+	if !errors.Is(err, context.Canceled) || trials > 4 {
+		t.Errorf("%v after %d trials", err, trials)
+	}
+}
