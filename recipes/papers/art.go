@@ -7,8 +7,10 @@ import (
 	"image"
 	"image/color"
 	"image/draw"
+	"strings"
 
 	"github.com/tdewolff/canvas"
+	"github.com/tdewolff/canvas/renderers/svg"
 
 	"waxwright/geom/picture"
 	"waxwright/recipes/typeface"
@@ -26,8 +28,8 @@ type art interface {
 	size(width float64) (w, h float64)
 	// draw draws it that wide, its lower left corner at x, y.
 	draw(c *canvas.Context, f typeface.Faces, x, y, width float64)
-	// html is the same for a page; alt says what it shows.
-	html(alt string) (string, error)
+	// html is the same for a page that has the fonts; alt says what it shows.
+	html(f typeface.Faces, alt string) (string, error)
 }
 
 // photo is a picture without a ground: on white for print, on the page's own
@@ -50,12 +52,41 @@ func (p photo) draw(c *canvas.Context, _ typeface.Faces, x, y, width float64) {
 	c.DrawImage(x, y, on, canvas.DPMM(float64(on.Bounds().Dx())/width))
 }
 
-func (p photo) html(alt string) (string, error) {
+func (p photo) html(_ typeface.Faces, alt string) (string, error) {
 	var b bytes.Buffer
 	if err := picture.Encode(&b, p.bare); err != nil {
 		return "", err
 	}
 	return `<img alt="` + escape(alt) + `" src="data:image/png;base64,` + base64.StdEncoding.EncodeToString(b.Bytes()) + `">`, nil
+}
+
+// sketch is a drawing of lines at its natural size.
+type sketch struct {
+	w, h  float64 // mm
+	lines func(c *canvas.Context, f typeface.Faces, x, y, times float64)
+}
+
+func (s sketch) size(width float64) (w, h float64) {
+	w = min(width, s.w)
+	return w, s.h * w / s.w
+}
+
+func (s sketch) draw(c *canvas.Context, f typeface.Faces, x, y, width float64) {
+	s.lines(c, f, x, y, width/s.w)
+}
+
+func (s sketch) html(f typeface.Faces, alt string) (string, error) {
+	var b bytes.Buffer
+	out := svg.New(&b, s.w, s.h, &svg.Options{SizeUnits: "mm"}) // the page brings the fonts
+	s.lines(canvas.NewContext(out), f, 0, 0, 1)
+	if err := out.Close(); err != nil {
+		return "", err
+	}
+	text := b.String()
+	if i := strings.Index(text, "<svg"); i > 0 { // a page has no head of XML inside
+		text = text[i:]
+	}
+	return strings.Replace(text, "<svg", `<svg role="img" aria-label="`+escape(alt)+`"`, 1), nil
 }
 
 // widest is the width in pixels of the largest picture unless asked otherwise:
@@ -86,7 +117,21 @@ func Draw(ctx context.Context, s Source, o Options) (*Art, error) {
 		if err != nil {
 			return nil, err
 		}
-		*v.to = photo{img, v.most}
+		*v.to = photo{clean(img), v.most}
 	}
 	return out, nil
+}
+
+// faint is an alpha that the eye does not see, of 255, but that leaves an edge on
+// paper: the far tail of a shadow.
+const faint = 3
+
+// clean makes what is faint wholly transparent.
+func clean(img *image.NRGBA) *image.NRGBA {
+	for i := 3; i < len(img.Pix); i += 4 {
+		if img.Pix[i] <= faint {
+			clear(img.Pix[i-3 : i+1])
+		}
+	}
+	return img
 }

@@ -231,7 +231,7 @@ func (p *Papers) casterSheet(art *Art) sheet {
 		keep.add("", sentence(k.What+": "+k.Why))
 	}
 	if art.Keep != nil {
-		s.blocks = append(s.blocks, columns{[]part{{1, []block{figures{[]figure{{art: art.Keep}}}}}, {1, []block{keep}}}})
+		s.blocks = append(s.blocks, columns{[]part{{1, []block{figures{[]figure{{art: art.Keep, alt: "surfaces to keep free, shaded"}}}}}, {1, []block{keep}}}})
 	} else {
 		s.blocks = append(s.blocks, keep)
 	}

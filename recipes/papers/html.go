@@ -1,18 +1,21 @@
 package papers
 
 import (
+	"cmp"
 	"fmt"
 	"html"
 	"io"
 	"slices"
 	"strings"
+
+	"waxwright/recipes/typeface"
 )
 
 func escape(s string) string { return html.EscapeString(s) }
 
 // writeHTML writes the sheets as one page that needs no other file and no script.
 func writeHTML(w io.Writer, p *Papers, c *compositor, all []sheet, paper Paper) error {
-	h := &web{}
+	h := &web{faces: c.faces}
 	if len(all) > 1 {
 		h.say("<nav>")
 		for _, s := range all {
@@ -76,8 +79,9 @@ func plainText(page string) string {
 
 // web is an HTML page that is being written.
 type web struct {
-	s   strings.Builder
-	err error
+	s     strings.Builder
+	faces typeface.Faces
+	err   error
 }
 
 func (h *web) say(format string, args ...any) { fmt.Fprintf(&h.s, format, args...) }
@@ -121,7 +125,7 @@ func (h *web) block(b block) {
 			if f.art == nil {
 				continue
 			}
-			art, err := f.art.html(f.caption)
+			art, err := f.art.html(h.faces, cmp.Or(f.alt, f.caption))
 			if err != nil && h.err == nil {
 				h.err = err
 			}

@@ -58,6 +58,17 @@ func (p Proof) judged(group string) bool {
 	return false
 }
 
+// of returns the remarks on a block.
+func (p Proof) of(address string) []Remark {
+	var all []Remark
+	for _, r := range p.Remarks {
+		if strings.HasPrefix(r.Key, address+"/") {
+			all = append(all, r)
+		}
+	}
+	return all
+}
+
 // Weights are what scales should show, g.
 type Weights struct {
 	Cast     float64 `json:"cast"`     // of all castings, with their growth for the finish
@@ -108,14 +119,14 @@ func (p *Papers) jobSheet(art *Art) sheet {
 	}
 	about.add("Files", p.Piece.State+"; "+p.Piece.Scaling)
 	s.blocks = append(s.blocks, columns{[]part{
-		{1.25, []block{figures{[]figure{{art: art.Quarter}}}}},
+		{1.25, []block{figures{[]figure{{art: art.Quarter, alt: "the piece, three-quarter view"}}}}},
 		{1, []block{about, heading{"Weights"}, p.weightFacts()}},
 	}})
 	s.blocks = append(s.blocks, figures{[]figure{
 		{art: art.Front, caption: "front"}, {art: art.Side, caption: "side"}, {art: art.Back, caption: "back"},
 	}})
 	if art.Drawing != nil {
-		s.blocks = append(s.blocks, heading{"Drawing"}, figures{[]figure{{art: art.Drawing}}})
+		s.blocks = append(s.blocks, heading{"Drawing"}, figures{[]figure{{art: art.Drawing, alt: "dimensioned drawing"}}})
 	}
 	if len(p.Dials) > 0 {
 		t := table{cols: []column{{"dial", left}, {"value", right}, {"range", right}, {"", left}}}

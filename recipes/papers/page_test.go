@@ -64,7 +64,7 @@ func (b blank) size(width float64) (w, h float64) {
 	return w, b.h * w / b.w
 }
 func (b blank) draw(*canvas.Context, typeface.Faces, float64, float64, float64) {}
-func (b blank) html(string) (string, error)                                     { return "", nil }
+func (b blank) html(typeface.Faces, string) (string, error)                     { return "", nil }
 
 func TestSheetsDoNotOverlap(t *testing.T) {
 	p := gathered(t)

@@ -3,8 +3,10 @@ package papers
 import (
 	"bytes"
 	"context"
+	"encoding/xml"
 	"fmt"
 	"image/png"
+	"io"
 	"net/url"
 	"os"
 	"os/exec"
@@ -16,6 +18,9 @@ import (
 
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
+	"github.com/tdewolff/canvas"
+
+	"waxwright/recipes/typeface"
 )
 
 // Other programs read what was written: poppler turns the PDF into text and
@@ -175,5 +180,48 @@ func TestDates(t *testing.T) {
 	}
 	if _, err := redated([]byte("%PDF-1.7\nnothing"), ""); err == nil {
 		t.Error("what is no PDF is dated")
+	}
+}
+
+// A drawing in a page is well-formed, as large as on paper, and its letters are in
+// the fonts of the page.
+func TestSketchInPage(t *testing.T) {
+	f := typeface.New()
+	s := sketch{w: 80, h: 40, lines: func(c *canvas.Context, f typeface.Faces, x, y, times float64) {
+		c.DrawPath(x, y, canvas.Rectangle(80*times, 40*times))
+		c.DrawText(x+5*times, y+5*times, canvas.NewTextLine(f.Text.Face(8*times, canvas.Black), "2.50 & more", canvas.Left))
+	}}
+	if w, h := s.size(40); w != 40 || h != 20 {
+		t.Errorf("at most 40 wide it is %v x %v", w, h)
+	}
+	text, err := s.html(f, `front "A"`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := xml.NewDecoder(strings.NewReader(text))
+	said := ""
+	for {
+		token, err := d.Token()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		switch e := token.(type) {
+		case xml.StartElement:
+			if e.Name.Local == "svg" {
+				for _, a := range e.Attr {
+					if a.Name.Local == "width" && a.Value != "80mm" || a.Name.Local == "aria-label" && a.Value != `front "A"` {
+						t.Errorf("%s is %q", a.Name.Local, a.Value)
+					}
+				}
+			}
+		case xml.CharData:
+			said += string(e)
+		}
+	}
+	if !strings.Contains(said, "2.50 & more") || !strings.Contains(text, "Go") {
+		t.Errorf("%s", text)
 	}
 }

@@ -169,7 +169,18 @@ func (p *Papers) ticks() block {
 		}
 		t.row(fmt.Sprint(i+1), name(o, g), bearing, fmt.Sprintf("%.2f", g.Seat), fmt.Sprintf("%+.2f", g.Girdle), fmt.Sprintf("%+.2f", g.Table), "", "")
 	}
+	if len(p.Settings) == len(p.Order) { // none has a place in a ring
+		t.cols, t.rows = slices.Delete(t.cols, 2, 3), cut(t.rows, 2)
+	}
 	return t
+}
+
+// cut takes the cell i out of every row.
+func cut(rows [][]string, i int) [][]string {
+	for j := range rows {
+		rows[j] = slices.Delete(rows[j], i, i+1)
+	}
+	return rows
 }
 
 func name(o Place, g Setting) string {

@@ -111,6 +111,7 @@ type figures struct{ list []figure }
 type figure struct {
 	art     art
 	caption string
+	alt     string // what it shows, where the caption does not say it
 }
 
 // columns stand side by side, each with its share of the width.

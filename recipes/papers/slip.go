@@ -2,6 +2,7 @@ package papers
 
 import (
 	"image/color"
+	"slices"
 	"strings"
 )
 
@@ -60,6 +61,7 @@ const reading = 44
 const (
 	betweenBlocks  = 3.2
 	overHeading    = 6.5
+	underHeading   = 1.2
 	betweenColumns = 7.0
 	cellPad        = 1.1 // above and below the text of a table's row
 	gutter         = 3.4 // between columns of a table
@@ -68,11 +70,18 @@ const (
 // set lays blocks out for a width.
 func (c *compositor) set(blocks []block, width float64) []slip {
 	var all []slip
+	under := false // a heading
 	for _, b := range blocks {
 		s := c.block(b, width)
-		if len(s) > 0 && s[0].gap == 0 {
+		switch {
+		case len(s) == 0:
+			continue
+		case under:
+			s[0].gap = underHeading
+		case s[0].gap == 0:
 			s[0].gap = betweenBlocks
 		}
+		_, under = b.(heading)
 		all = append(all, s...)
 	}
 	return all
@@ -156,7 +165,7 @@ func (c *compositor) facts(b facts, width float64) []slip {
 // sheet on the lowest paper.
 const highest = 200
 
-// together is how many lines of facts are kept on one page.
+// together is how many lines of facts, or rows of a table, are kept on one page.
 const together = 12
 
 func (c *compositor) items(b items, width float64) []slip {
@@ -197,7 +206,7 @@ func (c *compositor) items(b items, width float64) []slip {
 
 // figures sets figures side by side, all as high as the lowest cell allows.
 func (c *compositor) figures(b figures, width float64) []slip {
-	if len(b.list) == 0 {
+	if !slices.ContainsFunc(b.list, func(f figure) bool { return f.art != nil }) {
 		return nil
 	}
 	cell := (width - betweenColumns*float64(len(b.list)-1)) / float64(len(b.list))
@@ -213,7 +222,7 @@ func (c *compositor) figures(b figures, width float64) []slip {
 	}
 	base := s.h
 	for i, f := range b.list {
-		if f.caption == "" {
+		if f.art == nil || f.caption == "" {
 			continue
 		}
 		for j, line := range c.quiet.wrap(f.caption, cell) {
@@ -314,6 +323,11 @@ func (c *compositor) table(t table, width float64) []slip {
 			last.keep = true
 		}
 		all = append(all, row(t.foot, c.strong))
+	}
+	if len(all) <= together {
+		for i := range all[:max(0, len(all)-1)] {
+			all[i].keep = true
+		}
 	}
 	return all
 }

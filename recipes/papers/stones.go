@@ -102,6 +102,9 @@ func (p *Papers) stonesSheet(*Art) sheet {
 	}
 	notes := items{}
 	for _, l := range p.Lots {
+		for _, r := range p.Proof.of("stones." + l.Group) {
+			notes.add(l.Group, fmt.Sprintf("The proof has a %s: %s.", r.Grade, r.Says))
+		}
 		notes.add(l.Group, fmt.Sprintf("%s, %s goods; specific gravity %.2f: %s.", l.Gem, l.Goods, l.Gravity, l.Source))
 	}
 	s.blocks = append(s.blocks, heading{"Where the figures come from"}, notes,
