@@ -80,7 +80,7 @@ type Options struct {
 
 	Angle   float64 // that two sides of a wall are seen apart, radians; 0 is DefaultAngle
 	Slack   float64 // chord error of the mesh, mm; 0 is DefaultSlack
-	Spacing float64 // of samples, mm; 0 is a quarter of the limit, from 0.1 to DefaultSpacing
+	Spacing float64 // of samples, mm; 0 is a third of the limit, from 0.1 to DefaultSpacing
 
 	// Limit, if not nil, gives the limit in mm for a wall between two owners;
 	// the limit of the call is then only the most that is measured.
@@ -105,7 +105,7 @@ func (o Options) withDefaults(limit float64) (Options, error) {
 		o.Slack = DefaultSlack
 	}
 	if o.Spacing == 0 {
-		o.Spacing = min(max(limit/4, 0.1), DefaultSpacing)
+		o.Spacing = min(max(limit/3, 0.1), DefaultSpacing)
 	}
 	if !(o.Slack > 0 && o.Spacing > 0) {
 		return o, fmt.Errorf("wall: slack %g mm or spacing %g mm is not positive", o.Slack, o.Spacing)
