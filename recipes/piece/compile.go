@@ -42,7 +42,23 @@ func ReadFor(src []byte, name string, o Options) (*Piece, lang.Diags) {
 	if diags.Faulty() {
 		return nil, diags
 	}
-	m := &maker{file: file, piece: &Piece{Recipe: file, Digest: file.Digest, For: o.For}, byRoot: map[string]int{}}
+	p, more := inMetal(file, o.For)
+	return p, append(diags, more...)
+}
+
+// As returns the piece compiled for another state, from the same recipe with
+// its dials as they stand; with the same state, the piece itself. A recipe that
+// compiles for one state may have faults in the other.
+func (p *Piece) As(to For) (*Piece, lang.Diags) {
+	if to == p.For {
+		return p, nil
+	}
+	return inMetal(p.Recipe, to)
+}
+
+// inMetal compiles a recipe for a state.
+func inMetal(file *lang.File, to For) (*Piece, lang.Diags) {
+	m := &maker{file: file, piece: &Piece{Recipe: file, Digest: file.Digest, For: to}, byRoot: map[string]int{}}
 	m.head()
 	m.roots()
 	for _, b := range file.Order() {
@@ -54,9 +70,9 @@ func ReadFor(src []byte, name string, o Options) (*Piece, lang.Diags) {
 	m.eyes()
 	m.finish()
 	if m.faults.Faulty() {
-		return nil, append(diags, m.faults...)
+		return nil, m.faults
 	}
-	return m.piece, append(diags, m.faults...)
+	return m.piece, m.faults
 }
 
 // head takes over what the piece block says.

@@ -192,3 +192,33 @@ func TestStatesAlike(t *testing.T) {
 		}
 	}
 }
+
+// TestAs: a piece compiled anew for the other state, and back, is the one that
+// is read for it: the same distances everywhere.
+func TestAs(t *testing.T) {
+	src := filled("polish", "", claws)
+	cast, done := compile(t, src, ForCasting), compile(t, src, Finished)
+	other, d := cast.As(Finished)
+	if other == nil {
+		t.Fatal(d)
+	}
+	back, d := other.As(ForCasting)
+	if back == nil {
+		t.Fatal(d)
+	}
+	if same, _ := cast.As(ForCasting); same != cast {
+		t.Error("the same state is not the same piece")
+	}
+	for i := range 1000 {
+		p := vec.P{X: float64(i%10) - 5, Y: float64(i/10%10) - 5, Z: float64(i/100)/2 - 2.3}
+		if a, b := done.Castings[0].Metal.Dist(p), other.Castings[0].Metal.Dist(p); a != b {
+			t.Fatalf("finished at %v: %g, compiled anew %g", p, a, b)
+		}
+		if a, b := cast.Castings[0].Metal.Dist(p), back.Castings[0].Metal.Dist(p); a != b {
+			t.Fatalf("for casting at %v: %g, compiled anew %g", p, a, b)
+		}
+	}
+	if other.Grow != 0 || back.Grow != cast.Grow || other.Digest != cast.Digest {
+		t.Errorf("growth %g and %g, want 0 and %g", other.Grow, back.Grow, cast.Grow)
+	}
+}
