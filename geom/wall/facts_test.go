@@ -279,3 +279,23 @@ func TestUnfit(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// TestMost: what is known of an owner beforehand changes no answer.
+func TestMost(t *testing.T) {
+	s := contoured(t, sdf.Union{
+		sdf.Tag(sdf.At(box(4, 4, 0.5), vec.Shift(vec.P{X: -5})), 1),
+		sdf.Tag(sdf.At(box(4, 4, 0.5), vec.Shift(vec.P{X: 0})), 2),
+		sdf.Tag(sdf.At(box(4, 4, 0.7), vec.Shift(vec.P{X: 5})), 3),
+	})
+	limits := []float64{0, 0, 0.55, 0.75}
+	o := Options{Limit: func(a, b uint32) float64 { return min(limits[a], limits[b]) }}
+	plain, err := Thin(context.Background(), s.m, s.n, 0.8, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o.Most = func(a uint32) float64 { return limits[a] }
+	most, err := Thin(context.Background(), s.m, s.n, 0.8, o)
+	if err != nil || len(most) != 2 || !reflect.DeepEqual(plain, most) {
+		t.Errorf("want the same two spots, got %+v and %+v, %v", plain, most, err)
+	}
+}

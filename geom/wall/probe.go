@@ -102,7 +102,8 @@ func (v *survey) blocks(all []sample) [][]int32 {
 type probe struct {
 	*survey
 	local Local
-	start float64 // radius of the first ball
+	first float64 // radius of the first ball
+	start float64 // the same, of one sample
 	seen  float64 // cosine of Options.Angle
 	roomy float64 // ratio of a first ball to the widest that matters
 }
@@ -113,14 +114,20 @@ func (v *survey) newProbe(box vec.Box) *probe {
 	// nearer to it by e(1 - cos a) in terms of the radius. A ball this much too
 	// large is not clear, for all its play, where the width is under the limit.
 	p.roomy = 1 / (1 - play/(1-p.seen))
-	p.start = v.limit / 2 * p.roomy
-	p.local = v.normals.Within(box.Grow(2 * p.start))
+	p.first = v.limit / 2 * p.roomy
+	p.local = v.normals.Within(box.Grow(2 * p.first))
 	return p
 }
 
 // measure returns the finding at s, and whether it is one.
 func (b *probe) measure(s *sample) (finding, bool) {
 	n := s.n
+	b.start = b.first
+	if b.o.Most != nil {
+		if b.start = min(b.start, b.o.Most(b.tag(s.t))/2*b.roomy); !(b.start > 0) {
+			return finding{}, false
+		}
+	}
 	if b.clear(s.p.Add(b.into(n).Mul(b.start)), b.start) {
 		return finding{}, false
 	}

@@ -85,6 +85,9 @@ type Options struct {
 	// Limit, if not nil, gives the limit in mm for a wall between two owners;
 	// the limit of the call is then only the most that is measured.
 	Limit func(a, b uint32) float64
+	// Most, if not nil, gives for an owner what no Limit of it and any other
+	// exceeds: samples are tried up to there, and skipped if it is not positive.
+	Most func(owner uint32) float64
 	// A spot counts from MinArea (mm2) or MinExtent (mm) on; if both are 0 all do.
 	MinArea, MinExtent float64
 
@@ -150,7 +153,7 @@ func spots(ctx context.Context, m *mesh.Mesh, normals Normals, limit float64, o 
 // is upTo or more, and at vertices that no triangle uses: the values of a
 // colour map. At a vertex on an edge it is the least that the sides there show.
 func Thickness(ctx context.Context, m *mesh.Mesh, normals Normals, upTo float64, o Options) ([]float64, error) {
-	o.Limit = nil
+	o.Limit, o.Most = nil, nil
 	v, err := newSurvey(ctx, m, normals, upTo, o, inside)
 	if err != nil {
 		return nil, err

@@ -24,6 +24,7 @@ type bench struct {
 	piece   *piece.Piece
 	house   stock.House
 	remarks []Remark
+	metal   []*casting // see eachCasting
 }
 
 // check is one question asked of a piece.

@@ -1,0 +1,208 @@
+package proof
+
+import (
+	"fmt"
+	"slices"
+
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+	"waxwright/geom/wall"
+	"waxwright/recipes/lang"
+	"waxwright/recipes/piece"
+	"waxwright/solids/stock"
+)
+
+// A place counts as a wall or a gap from this size on: common practice, no
+// source. Smaller ones are tips and edges.
+const (
+	placeExtent = 0.5  // mm
+	placeArea   = 0.25 // mm2
+)
+
+// give is by how much in mm a width may fall short of a limit and still keep
+// it: twice the chord error of a mesh, which no measured width is better than.
+const give = 0.01
+
+// walls asks every wall for the thickness of its role: as it will be when it
+// is polished and set, for what is cast is thicker.
+func (b *bench) walls() error {
+	done, diags := b.piece.As(piece.Finished)
+	if done == nil {
+		return fmt.Errorf("finished: %w", diags)
+	}
+	limits := b.limits()
+	grow := 2 * b.piece.Grow // both sides of a wall may have grown
+	return b.eachCasting(func(c *casting) error {
+		most := 0.0
+		for i, o := range b.piece.Owners {
+			if o.Casting == c.Of && !slices.Contains(wireRoles, o.Role) {
+				most = max(most, limits[i].Caution.Value)
+			}
+		}
+		if most == 0 {
+			return nil
+		}
+		spots, err := wall.Thin(b.ctx, c.mesh, c.normals, most+grow, wall.Options{
+			Slack: c.Reached, MinArea: placeArea, MinExtent: placeExtent, Tree: c.tree,
+			Limit: func(s, t uint32) float64 {
+				_, l := b.between(limits, s, t)
+				return l.Caution.Value - give + grow
+			},
+			Most: func(t uint32) float64 {
+				o := b.owner(t)
+				if o == nil {
+					return most + grow
+				}
+				if slices.Contains(wireRoles, o.Role) {
+					return 0
+				}
+				return limits[t-1].Caution.Value + grow
+			},
+		})
+		if err != nil {
+			return err
+		}
+		finished := done.Castings[c.Of].Metal
+		for _, s := range spots {
+			b.wall(c, s, limits, finished)
+		}
+		return nil
+	})
+}
+
+// wall remarks on a wall that is too thin when finished.
+func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf.Field) {
+	o, l := b.between(limits, s.Tags[0], s.Tags[1])
+	if o == nil || s.Edge || b.at(c, s, wireRoles...) {
+		return
+	}
+	if under, ok := b.grooved(*o, c, s); ok {
+		l = under
+	}
+	if b.at(c, s, piece.BezelRole) {
+		l, _ = b.house.Limit(stock.BezelWall)
+	}
+	switch b.seated(c, s) {
+	case 1:
+		l, _ = b.house.Limit(stock.Bearing)
+	case 2:
+		return // what stays between two stones: spacing asks for it
+	}
+	drawn := s.Width - b.worn(c, s.At, finished) - b.worn(c, s.Other, finished)
+	grade, limit := underBy(drawn, l, give)
+	r := of(b.piece, *o, c.back.Point(s.At))
+	r.Figure, r.Limit, r.Unit, r.Source = drawn, limit, "mm", sourceOf(l, grade)
+	r.Says = fmt.Sprintf("a wall of %.2f mm, cast at %.2f; %s asks for %.2f (%s)", drawn, s.Width, b.house.Name, limit, l.Role)
+	r.Why = "thin metal does not fill, and wears through"
+	b.add(r, grade, Metal, "wall", b.wallWord(*o))
+}
+
+// worn is how much the finish takes off the metal at a point of its surface,
+// mm: how far the point lies outside of what is left, but no more than has grown
+// for it, for setting moves metal too.
+func (b *bench) worn(c *casting, p vec.P, finished sdf.Field) float64 {
+	return min(max(finished.Dist(c.back.Point(p)), 0), b.piece.Grow)
+}
+
+// gaps asks for room between walls that face each other.
+func (b *bench) gaps() error {
+	l, _ := b.house.Limit(stock.Gap)
+	return b.eachCasting(func(c *casting) error {
+		spots, err := wall.Gaps(b.ctx, c.mesh, c.normals, l.Caution.Value-give, wall.Options{
+			Slack: c.Reached, MinArea: placeArea, MinExtent: placeExtent, Tree: c.tree,
+		})
+		if err != nil {
+			return err
+		}
+		for _, s := range spots {
+			o, other := b.owner(s.Tags[1]), b.owner(s.Tags[0])
+			if o == nil || s.Edge || b.notched(s) {
+				continue // s.Edge: a wedge of air where two parts meet
+			}
+			grade, limit := underBy(s.Width, l, give)
+			r := of(b.piece, *o, c.back.Point(s.At))
+			r.Figure, r.Limit, r.Unit, r.Source = s.Width, limit, "mm", sourceOf(l, grade)
+			to := "itself"
+			if other != nil && other.Address != o.Address || other != nil && other.N != o.N {
+				to = part(other.Address, other.N)
+			}
+			r.Says = fmt.Sprintf("a gap of %.2f mm to %s; %s asks for %.2f", s.Width, to, b.house.Name, limit)
+			r.Why = "investment breaks off in a narrow gap, and the metal closes it"
+			b.add(r, grade, Metal, "gap", "")
+		}
+		return nil
+	})
+}
+
+// between returns the limit of a wall whose sides have these owners, and the
+// owner that it comes from: the one that asks for less.
+func (b *bench) between(limits []stock.Limit, s, t uint32) (*piece.Owner, stock.Limit) {
+	o, p := b.owner(s), b.owner(t)
+	switch {
+	case o == nil && p == nil:
+		return nil, stock.Limit{}
+	case o == nil:
+		return p, limits[t-1]
+	case p != nil && limits[t-1].Caution.Value < limits[s-1].Caution.Value:
+		return p, limits[t-1]
+	}
+	return o, limits[s-1]
+}
+
+// grooved returns the limit for what grooves leave of a plate, if the place is
+// there: under a groove, or beside one and no deeper than it.
+func (b *bench) grooved(o piece.Owner, c *casting, s wall.Spot) (stock.Limit, bool) {
+	if o.Role != piece.PlateRole {
+		return stock.Limit{}, false
+	}
+	p, _ := lang.Find[*piece.Plate](b.piece.Recipe, o.Address)
+	if p.Rays == nil {
+		return stock.Limit{}, false
+	}
+	high := max(c.back.Point(s.At).Z, c.back.Point(s.Other).Z)
+	l, ok := b.house.Limit(stock.Grooved)
+	return l, ok && high < -give && high > -p.Rays.Depth-give
+}
+
+// joined is how near in mm to the surface of a part a place counts as part of
+// its joint.
+const joined = 0.05
+
+// at says whether a side of the wall lies on a part of one of the roles, or
+// where such a part joins another: there the mesh may name either as owner.
+func (b *bench) at(c *casting, s wall.Spot, roles ...piece.Role) bool {
+	for _, p := range []vec.P{c.back.Point(s.At), c.back.Point(s.Other)} {
+		near := false
+		b.piece.Parts(c.from, func(o piece.Owner, f sdf.Field) {
+			if slices.Contains(roles, o.Role) && f.Bounds().Grow(joined).Has(p) && abs(f.Dist(p)) < joined {
+				near = true
+			}
+		})
+		if near {
+			return true
+		}
+	}
+	return false
+}
+
+// seated counts the sides of the wall that are the seat of a stone or the hole
+// under it: what stays there is a bearing, or a web between two.
+func (b *bench) seated(c *casting, s wall.Spot) int {
+	n := 0
+	for _, p := range []vec.P{s.At, s.Other} {
+		p = c.back.Point(p)
+		if slices.ContainsFunc(c.from.Stones, func(t piece.Stone) bool {
+			return t.Place.Local(p).XY().Len() < b.radius(t)+give
+		}) {
+			n++
+		}
+	}
+	return n
+}
+
+// notched says whether a gap is the notch of a post, which is meant to be
+// narrow.
+func (b *bench) notched(s wall.Spot) bool {
+	o := b.owner(s.Tags[1])
+	return o != nil && o.Role == piece.PostRole && s.Tags[0] == s.Tags[1]
+}
