@@ -41,6 +41,7 @@ var checks = []check{
 	{"wall", Metal, (*bench).walls},
 	{"gap", Metal, (*bench).gaps},
 	{"wound", Metal, (*bench).wounds},
+	{"joint", Metal, (*bench).joints},
 	{"spacing", Stones, (*bench).spacing},
 	{"hold", Stones, (*bench).hold},
 	{"metal in stone", Stones, (*bench).metalInStone},
