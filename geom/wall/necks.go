@@ -226,6 +226,9 @@ func (g *gathering) judge(top int32, w way) {
 	if 2*b.r < g.heavy || w.r >= g.ratio*b.r {
 		return
 	}
+	if g.root(g.nearest(b.c)) != g.root(top) {
+		return // it has grown into another lump: no neck is between
+	}
 	n := Neck{At: b.c, Diameter: 2 * b.r, Through: b.c, Tag: g.tag(b.near)}
 	if w.r > 0 {
 		r, at := g.narrowest(g.path(top, w), g.ratio*b.r)

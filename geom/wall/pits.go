@@ -14,7 +14,7 @@ import (
 // Pit is a blind hole: a place from which the open air is seen through a
 // narrow mouth only.
 type Pit struct {
-	At    vec.P   // on its floor
+	At    vec.P   // in the middle of its floor
 	Out   vec.P   // unit vector through its mouth
 	Depth float64 // from the floor to the mouth, mm
 	Width float64 // at its narrowest in the outer half of its depth, mm
@@ -131,6 +131,7 @@ func (w *watch) pit(s *sample) (Pit, bool) {
 	}
 	pit := Pit{At: s.p, Out: s.n, Width: math.Inf(1), Tag: w.tag(s.t)}
 	axis := w.centred(p.Add(s.n.Mul(w.o.Slack)), e, f)
+	pit.At = axis.Sub(s.n.Mul(w.o.Slack))
 	type level struct{ z, width float64 }
 	var levels []level
 	most := math.Inf(1)

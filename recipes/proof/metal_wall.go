@@ -28,7 +28,8 @@ const give = 0.01
 func (b *bench) walls() error {
 	done, diags := b.piece.As(piece.Finished)
 	if done == nil {
-		return fmt.Errorf("finished: %w", diags)
+		first := diags[slices.IndexFunc(diags, func(d lang.Diag) bool { return d.Severity == lang.Fault })]
+		b.add(Remark{Part: "piece", Says: "walls once it is set, for it cannot be set: " + first.Summary, Why: first.Detail, Span: first.Span}, Unchecked, Metal, "wall", "")
 	}
 	limits := b.limits()
 	grow := 2 * b.piece.Grow // both sides of a wall may have grown
@@ -62,7 +63,10 @@ func (b *bench) walls() error {
 		if err != nil {
 			return err
 		}
-		finished := done.Castings[c.Of].Metal
+		var finished sdf.Field
+		if done != nil {
+			finished = done.Castings[c.Of].Metal
+		}
 		for _, s := range spots {
 			b.wall(c, s, limits, finished)
 		}
@@ -99,8 +103,12 @@ func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf
 
 // worn is how much the finish takes off the metal at a point of its surface,
 // mm: how far the point lies outside of what is left, but no more than has grown
-// for it, for setting moves metal too.
+// for it, for setting moves metal too. A piece that cannot be finished is worn
+// everywhere.
 func (b *bench) worn(c *casting, p vec.P, finished sdf.Field) float64 {
+	if finished == nil {
+		return b.piece.Grow
+	}
 	return min(max(finished.Dist(c.back.Point(p)), 0), b.piece.Grow)
 }
 

@@ -42,6 +42,8 @@ var checks = []check{
 	{"gap", Metal, (*bench).gaps},
 	{"wound", Metal, (*bench).wounds},
 	{"joint", Metal, (*bench).joints},
+	{"feed", Metal, (*bench).feeds},
+	{"hole", Metal, (*bench).holes},
 	{"spacing", Stones, (*bench).spacing},
 	{"hold", Stones, (*bench).hold},
 	{"metal in stone", Stones, (*bench).metalInStone},
