@@ -16,6 +16,8 @@ type Cost struct {
 	Price    float64 `json:"price"`  // both
 	Tax      float64 `json:"tax"`    // as an amount
 	Total    float64 `json:"total"`
+
+	markUp, tax float64 // %
 }
 
 // Line is one line of the reckoning.
@@ -31,7 +33,7 @@ func cost(m *build.Model, p *Papers) *Cost {
 	if q == nil {
 		return nil
 	}
-	c := &Cost{Date: q.Date, Currency: q.Currency}
+	c := &Cost{Date: q.Date, Currency: q.Currency, markUp: q.MarkUp, tax: q.Tax}
 	add := func(amount float64, what, how string, args ...any) {
 		if amount > 0 {
 			c.Lines = append(c.Lines, Line{what, fmt.Sprintf(how, args...), amount})
@@ -39,16 +41,16 @@ func cost(m *build.Model, p *Papers) *Cost {
 		}
 	}
 	metal := p.Weights.Cast * (1 + q.Loss/100)
-	add(metal*q.Metal, "metal", "%s of %s as cast, %g %% loss, at %g a gram", grams(p.Weights.Cast), p.Piece.Alloy, q.Loss, q.Metal)
+	add(metal*q.Metal, "metal", "%s of %s as cast, %g %% loss, at %s a gram", grams(p.Weights.Cast), p.Piece.Alloy, q.Loss, money(q.Metal))
 	stones := 0
 	for i, l := range p.Lots {
 		stones += l.Needed
 		if i < len(q.Stones) {
-			add(float64(l.Needed)*q.Stones[i], "stones "+l.Group, "%d at %g", l.Needed, q.Stones[i])
+			add(float64(l.Needed)*q.Stones[i], "stones "+l.Group, "%d at %s", l.Needed, money(q.Stones[i]))
 		}
 	}
-	add(float64(stones)*q.Setting, "setting", "%d at %g", stones, q.Setting)
-	add(float64(m.Pieces())*q.Casting, "casting", "%d at %g", m.Pieces(), q.Casting)
+	add(float64(stones)*q.Setting, "setting", "%d at %s", stones, money(q.Setting))
+	add(float64(m.Pieces())*q.Casting, "casting", "%d at %s", m.Pieces(), money(q.Casting))
 	add(q.Finishing, "finishing", "the whole piece")
 	c.MarkUp = c.Cost * q.MarkUp / 100
 	c.Price = c.Cost + c.MarkUp
@@ -57,24 +59,31 @@ func cost(m *build.Model, p *Papers) *Cost {
 	return c
 }
 
-func (p *Papers) costBlocks() []block {
+// costSheet is for the maker's own desk: what goes to customers and casters does
+// not show what others earn.
+func (p *Papers) costSheet(*Art) sheet {
+	s := sheet{name: costName, title: "Cost"}
 	c := p.Cost
 	if c == nil {
-		return nil
+		s.blocks = append(s.blocks, para{text: "The recipe has no prices: waxwright explain --words piece says how to write a price block. None are built in."})
+		return s
 	}
 	t := table{cols: []column{{"", left}, {"", note}, {c.Currency, right}}}
-	money := func(v float64) string { return fmt.Sprintf("%.2f", v) }
 	for _, l := range c.Lines {
 		t.row(l.What, l.How, money(l.Amount))
 	}
-	t.row("cost", "", money(c.Cost))
+	t.row("cost", "all of these", money(c.Cost))
 	if c.MarkUp > 0 {
-		t.row("mark-up", "", money(c.MarkUp))
-		t.row("price", "", money(c.Price))
+		t.row("mark-up", fmt.Sprintf("%g %%", c.markUp), money(c.MarkUp))
+		t.row("price", "without tax", money(c.Price))
 	}
 	if c.Tax > 0 {
-		t.row("tax", "", money(c.Tax))
+		t.row("tax", fmt.Sprintf("%g %%", c.tax), money(c.Tax))
 	}
 	t.foot = []string{"together", "", money(c.Total)}
-	return []block{heading{"What it comes to"}, t, para{quiet: true, text: "By the maker's own prices of " + c.Date + "; spares and bought parts are not in it."}}
+	s.blocks = append(s.blocks,
+		para{text: "For " + p.off() + ", by the maker's own prices of " + c.Date + "; spare stones and bought parts are not in it. For your own desk: the other sheets show no prices."}, t)
+	return s
 }
+
+func money(v float64) string { return fmt.Sprintf("%.2f", v) }

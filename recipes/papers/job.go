@@ -136,7 +136,6 @@ func (p *Papers) jobSheet(art *Art) sheet {
 		s.blocks = append(s.blocks, heading{"Dials"}, t)
 	}
 	s.blocks = append(s.blocks, p.proofBlocks()...)
-	s.blocks = append(s.blocks, p.costBlocks()...)
 	s.blocks = append(s.blocks, heading{"These papers belong to"}, p.fingerprints())
 	return s
 }
@@ -175,7 +174,7 @@ func (p *Papers) proofBlocks() []block {
 	if q.Unchecked > 0 {
 		unchecked = fmt.Sprintf("Not checked: %d of what the proof asks, see below.", q.Unchecked)
 	}
-	return []block{heading{"Proof"}, para{text: said}, list, para{strong: q.Unchecked > 0, text: unchecked}}
+	return []block{heading{"Proof"}, para{text: said}, para{strong: q.Unchecked > 0, text: unchecked}, list}
 }
 
 // sentence begins with a capital and ends with a point.

@@ -58,7 +58,7 @@ func TestPoppler(t *testing.T) {
 	for _, want := range []string{
 		"seed & <pod>", "Job sheet", "Setting sheet", "Stone order", "Caster's order", "Findings", "Cautions", "2026-11-25",
 		"seed-pod-pod-mirrored.stl", "it was read in inches", "together", "AWG 20", "silver-925", "2.95 to 3.05",
-		"By the maker's own prices of 2026-11-01",
+		"by the maker's own prices of 2026-11-01",
 	} {
 		if !strings.Contains(said, want) {
 			t.Errorf("%q does not stand in the PDF", want)

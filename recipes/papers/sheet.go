@@ -19,7 +19,12 @@ var sheets = []struct {
 	{"caster", (*Papers).casterSheet},
 	{"findings", (*Papers).findingsSheet},
 	{"cautions", (*Papers).cautionsSheet},
+	{costName, (*Papers).costSheet},
 }
+
+// costName is the sheet that is left out where the recipe has no prices, unless it
+// is asked for.
+const costName = "cost"
 
 // SheetNames lists the sheets.
 func SheetNames() []string {

@@ -61,7 +61,7 @@ func render(ctx context.Context, p *Papers, art *Art, o Options) ([]written, err
 	}
 	var chosen []sheet
 	for _, s := range sheets {
-		if o.Only == "" || o.Only == s.name {
+		if o.Only == s.name || o.Only == "" && (s.name != costName || p.Cost != nil) {
 			chosen = append(chosen, s.build(p, art))
 		}
 	}

@@ -25,8 +25,9 @@ func (r *run) papersVerb() *cli.Command {
 		ArgsUsage: "FILE [--out DIR] [--paper A4|letter] [--only SHEET] [--date YYYY-MM-DD] [--set DIAL=VALUE]... | --check FILE.json DIR",
 		UsageText: "waxwright papers marigold.hcl --out papers --date 2026-11-25",
 		Description: `Writes the job sheet, the setting sheet, the stone order, the caster's order, the
-findings and the cautions as one PDF (PIECE-papers.pdf) and one HTML page, the
-lists as CSV, and all of it as JSON, with the fingerprints of recipe and models.
+findings, the cautions and, where the recipe has prices, the cost, as one PDF
+(PIECE-papers.pdf) and one HTML page, the lists as CSV, and all of it as JSON with
+the fingerprints of recipe and models.
 With --check it says whether the files in a folder are those that papers were
 written for: exit code 0 if all are, 1 if one differs or is missing; the recipe
 may be missing.`,
