@@ -37,6 +37,7 @@ export class Bench {
   /** Ids of models whose walls the server measures, and whose are painted. */
   private waiting = "";
   private paintedId = "";
+  private troubled = "";
   /** When dials were first turned since the last picture, for the measure of latency. */
   private turned: { at: number; seq: number } | null = null;
 
@@ -77,6 +78,7 @@ export class Bench {
     showFaults(state.faults ?? []);
     showDownloads(state.downloads ?? []);
     showWork(state, this.connected);
+    this.trouble(state.trouble ?? "");
     this.controls().showHang(state.hang);
     this.controls().showCastings(state.castings ?? []);
     if (first) this.controls().showStage(state.view ?? state.model?.state ?? "to-set");
@@ -110,7 +112,8 @@ export class Bench {
       showLegend(null);
       return;
     }
-    if (!model || this.viewer.model?.id !== model.id) return;
+    // Walls are measured on a model that stays.
+    if (!model || this.viewer.model?.id !== model.id || this.state?.busy === "coarse") return;
     if (model.walls) this.waiting = "";
     if (this.waiting !== model.id && this.paintedId !== model.id) this.wallsOf.want(model.id);
   }
@@ -209,6 +212,8 @@ export class Bench {
   private shown(model: Model): void {
     this.viewer.show(model);
     find("blank").hidden = true;
+    find("frame").dataset.model = model.id; // for whoever drives the page
+    if (this.controls().walls.checked) showLegend("pending");
     this.paintedId = "";
     this.controls().showModel();
     this.fetchWalls();
@@ -248,6 +253,14 @@ export class Bench {
     if (!this.turned || !model || model.seq < this.turned.seq || this.viewer.model?.id !== model.id) return;
     performance.measure(`dial to ${model.quality} picture`, { start: this.turned.at });
     this.turned = null;
+  }
+
+  /** Shows what could not be done in the background, once. */
+  private trouble(text: string): void {
+    if (text === this.troubled) return;
+    this.troubled = text;
+    if (text) notice("trouble", text);
+    else dismiss("trouble");
   }
 
   private failed(error: Error): void {

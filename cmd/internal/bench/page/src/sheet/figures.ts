@@ -19,7 +19,7 @@ export function showFigures(state: State): void {
   write(metal, weights[0] ? `${figures.rough ? "about " : ""}${measure(weights[0])}` : "–");
   const count = stones.reduce((sum, lot) => sum + lot.count, 0);
   const weight = stones.reduce((sum, lot) => sum + lot.carats, 0);
-  write(carats, count ? `${count}, ${figure(weight, 2)} ct` : "none");
+  write(carats, count ? `${count}, ${weight.toFixed(2)} ct` : "none");
 
   const parts: Node[] = [];
   if (weights.length) parts.push(list("Weight", weights));
@@ -39,7 +39,8 @@ export function showTally(remarks: Remark[]): void {
 }
 
 function measure({ value, unit }: Figure): string {
-  return `${figure(value, unit === "ct" ? 3 : 2)} ${unit}`.trim();
+  const words = typeof value === "string" ? value : value.toFixed(unit === "ct" ? 3 : 2);
+  return `${words} ${unit}`.trim();
 }
 
 function list(caption: string, figures: Figure[]): HTMLElement {
@@ -72,7 +73,7 @@ function parcel(stones: StoneFigure[]): HTMLElement {
           make("th", { scope: "row" }, lot.group),
           make("td", { class: "what" }, `${lot.count} × ${lot.cut} ${lot.gem}`),
           make("td", {}, figure(lot.size, 2)),
-          make("td", {}, figure(lot.carats, 3)),
+          make("td", {}, lot.carats.toFixed(3)),
         ),
       ),
     ),

@@ -22,7 +22,7 @@ const ROOM = 1.12;
 
 export class Gaze {
   private readonly controls: OrbitControls;
-  private flight = 0;
+  private flight: { frame: number; target: Vector3; end: Spherical } | null = null;
 
   constructor(private readonly stage: Stage) {
     this.controls = new OrbitControls(stage.camera, stage.canvas);
@@ -56,7 +56,7 @@ export class Gaze {
 
   /** Turns by degrees, left and up. */
   turn(left: number, up: number): void {
-    this.stop();
+    this.arrive();
     const s = this.spherical();
     s.theta -= (left * Math.PI) / 180;
     s.phi -= (up * Math.PI) / 180;
@@ -65,7 +65,7 @@ export class Gaze {
 
   /** Moves over the canvas by shares of its height, right and up. */
   pan(right: number, up: number): void {
-    this.stop();
+    this.arrive();
     const height = this.stage.canvas.clientHeight / this.stage.scale(this.distance);
     const move = new Vector3(right * height, up * height, 0).applyQuaternion(this.stage.camera.quaternion);
     this.put(this.controls.target.clone().add(move), this.spherical());
@@ -73,7 +73,7 @@ export class Gaze {
 
   /** Comes nearer: half the distance for 2. */
   zoom(by: number): void {
-    this.stop();
+    this.arrive();
     const s = this.spherical();
     s.radius /= by;
     this.put(this.controls.target, s);
@@ -124,14 +124,21 @@ export class Gaze {
         start.theta + ease * turn,
       );
       this.put(from.clone().lerp(target, ease), s);
-      this.flight = t < 1 ? requestAnimationFrame(step) : 0;
+      this.flight = t < 1 ? { frame: requestAnimationFrame(step), target, end } : null;
     };
-    this.flight = requestAnimationFrame(step);
+    this.flight = { frame: requestAnimationFrame(step), target, end };
   }
 
   private stop(): void {
-    if (this.flight) cancelAnimationFrame(this.flight);
-    this.flight = 0;
+    if (this.flight) cancelAnimationFrame(this.flight.frame);
+    this.flight = null;
+  }
+
+  /** Arrives at once, for what begins where a flight would have ended. */
+  private arrive(): void {
+    const flight = this.flight;
+    this.stop();
+    if (flight) this.put(flight.target, flight.end);
   }
 
   private spherical(): Spherical {

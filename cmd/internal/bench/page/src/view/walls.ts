@@ -11,12 +11,8 @@ const STOPS: [number, [number, number, number]][] = [
   [1, [0.27, 0.45, 0.66]],
 ];
 
-/** Where no wall was found. */
-const NOTHING: [number, number, number] = [0.72, 0.7, 0.66];
-
 /** The colour of a thickness, sRGB 0 to 1. */
 export function wallColor(mm: number, limit: number, top: number): [number, number, number] {
-  if (Number.isNaN(mm)) return NOTHING;
   const share = Math.min(1, Math.max(0, (mm - limit) / (top - limit || 1)));
   for (let i = 1; i < STOPS.length; i++) {
     const [to, end] = STOPS[i]!;
@@ -32,7 +28,7 @@ export function wallColor(mm: number, limit: number, top: number): [number, numb
 export function colorWalls(geometry: BufferGeometry, from: Uint32Array, thickness: Float32Array, limit: number, top: number): void {
   const colors = new Float32Array(from.length * 3);
   for (let i = 0; i < from.length; i++) {
-    const rgb = wallColor(thickness[from[i]!] ?? Number.NaN, limit, top);
+    const rgb = wallColor(thickness[from[i]!]!, limit, top);
     for (let k = 0; k < 3; k++) colors[3 * i + k] = linear(rgb[k]!);
   }
   geometry.setAttribute("color", new BufferAttribute(colors, 3));

@@ -95,7 +95,7 @@ export interface Walls {
   /** mm drawn in the thinnest colour, and in the thickest. */
   limit: number;
   top: number;
-  /** One a vertex, mm; NaN where no wall was found. */
+  /** One a vertex, mm; infinite where it is top or more. */
   thickness: Float32Array[];
 }
 
@@ -160,15 +160,15 @@ export function readModel(bytes: ArrayBuffer): Model {
   return { id: header.id, min, max, castings, owners: header.owners, stones, shapes };
 }
 
-/** Stands for "no wall found" in a container. */
-const NO_WALL = 65535;
+/** Stands for "top or more" in a container. */
+const THICK = 65535;
 
 export function readWalls(bytes: ArrayBuffer): Walls {
   const opened = open(bytes, "WXW1");
   const header = opened.header as WallsHeader;
   const thickness = header.castings.map((casting) => {
     const raw = new Uint16Array(bytes, opened.base + casting.thickness.at, casting.thickness.count);
-    return Float32Array.from(raw, (um) => (um === NO_WALL ? Number.NaN : um / 1000));
+    return Float32Array.from(raw, (um) => (um === THICK ? Number.POSITIVE_INFINITY : um / 1000));
   });
   return { id: header.id, limit: header.limit, top: header.top, thickness };
 }

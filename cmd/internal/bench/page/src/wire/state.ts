@@ -125,6 +125,8 @@ export interface State {
   /** How the piece hangs: column-major, 4 by 4. */
   hang: { matrix: number[] } | null;
   downloads: Download[] | null;
+  /** What could not be done in the background. */
+  trouble?: string;
 }
 
 export interface Progress {
