@@ -163,16 +163,6 @@ func (s *stand) get(path string) []byte {
 	return answer
 }
 
-// state gets the state.
-func (s *stand) state() state {
-	s.Helper()
-	var now state
-	if err := json.Unmarshal(s.get("/api/state"), &now); err != nil {
-		s.Fatal(err)
-	}
-	return now
-}
-
 // until listens to events until a state is as wanted.
 func (s *stand) until(what string, ok func(state) bool) state {
 	s.Helper()
