@@ -80,7 +80,7 @@ func (b *bench) lump(l Lump, only []Group) error {
 		return err
 	}
 	b.thin(l, spots, limit, "gap", "a gap")
-	return nil
+	return b.poured(l)
 }
 
 // thin remarks on what is too thin in a mesh without a recipe.

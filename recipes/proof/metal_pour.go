@@ -31,6 +31,27 @@ func (b *bench) feeds() error {
 	})
 }
 
+// poured remarks on heavy spots and blind holes of a mesh without a recipe.
+func (b *bench) poured(l Lump) error {
+	tree := mesh.NewTree(l.Mesh)
+	necks, err := wall.Necks(b.ctx, l.Mesh, stock.HeavySpot.Value, stock.FeedShare.Value, nil, wall.Options{Tree: tree})
+	if err != nil {
+		return err
+	}
+	for _, n := range necks {
+		r := feed(n)
+		r.Part = l.Name
+		b.add(r, Caution, Metal, "feed", "")
+	}
+	pits, err := b.pits(l.Mesh, tree)
+	for _, p := range pits {
+		r, grade := hole(p)
+		r.Part = l.Name
+		b.add(r, grade, Metal, "hole", "")
+	}
+	return err
+}
+
 // feed is the remark about a neck, without an owner.
 func feed(n wall.Neck) Remark {
 	through := fmt.Sprintf("a neck of %.2f", n.Width)

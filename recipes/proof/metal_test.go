@@ -1,0 +1,132 @@
+package proof
+
+import (
+	"context"
+	"os"
+	"strings"
+	"testing"
+
+	"waxwright/geom/contour"
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+)
+
+// Advice about fillets comes once a casting, however many parts meet; a bare
+// plate has none.
+func TestFilletOnce(t *testing.T) {
+	src, err := os.ReadFile("../../examples/marigold/marigold.hcl")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for what, c := range map[string]struct {
+		src  string
+		want int
+	}{
+		"marigold":   {string(src), 1},
+		"bare plate": {"piece \"p\" {}\nplate \"p\" {\n form = \"circle\"\n across = 9\n}\n", 0},
+	} {
+		got := 0
+		for _, r := range prove(t, c.src, what, Options{Only: []Group{Metal}}).Remarks {
+			if r.Check == "fillet" {
+				got += r.Count
+			}
+		}
+		if got != c.want {
+			t.Errorf("%s: %d remarks about fillets, want %d", what, got, c.want)
+		}
+	}
+}
+
+// Meshes from files are asked for holes and heavy spots, too.
+func TestFilePoured(t *testing.T) {
+	u := sdf.Difference{
+		From: sdf.Union{
+			sdf.Box{Half: vec.P{X: 9, Y: 2, Z: 0.45}},
+			sdf.At(sdf.Sphere{R: 1.6}, vec.Shift(vec.P{X: -7})),
+			sdf.At(sdf.Cylinder{R: 2, Z0: -1.6, Z1: 3}, vec.Shift(vec.P{X: 7})),
+		},
+		Cut: []sdf.Field{sdf.At(sdf.Cylinder{R: 0.5, Z0: 1, Z1: 4}, vec.Shift(vec.P{X: 7}))},
+	}
+	code, err := sdf.Compile(u)
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, _, err := contour.Mesh(context.Background(), code, contour.Options{Tol: coarse})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := ProveFile(context.Background(), []Lump{{Name: "lump", Mesh: m}}, Options{Only: []Group{Metal}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var found []string
+	for _, m := range r.Remarks {
+		found = append(found, m.Check)
+	}
+	for _, want := range []string{"feed", "hole"} {
+		if !strings.Contains(strings.Join(found, " "), want) {
+			t.Errorf("no remark about a %s among %v", want, found)
+		}
+	}
+}
+
+// A wall between two outsides loses on both when it is polished, one to a
+// window on one only: webs drawn at 0.9 are 0.9 when polished, and cast at 1.1
+// and 1.0 (strict: up to 0.2 a piece, 0.1 a side).
+func TestPolishedSides(t *testing.T) {
+	const head = `piece "p" { house = "strict" }
+plate "bar" {
+  form      = "cushion"
+  across    = 12
+  thickness = 1.6
+  height    = `
+	const window = `
+}
+opening "w" {
+  form   = "cushion"
+  in     = plate.bar
+  across = 8
+  height = 2
+  xy     = [0, 0.6]
+}
+`
+	for src, says := range map[string]string{
+		head + "0.9\n}\n":   "a wall of 0.90 mm, cast at 1.10",
+		head + "5" + window: "a wall of 0.90 mm, cast at 1.00",
+	} {
+		n := 0
+		for _, m := range prove(t, src, "p", Options{Only: []Group{Metal}}).Remarks {
+			if m.Check != "wall" {
+				continue
+			}
+			if n++; !strings.HasPrefix(m.Says, says) {
+				t.Errorf("want %s, got %s", says, m.Says)
+			}
+		}
+		if n == 0 {
+			t.Errorf("no remark that begins with %q", says)
+		}
+	}
+}
+
+// A piece whose files are scaled is judged at the size of the recipe: what is
+// too thin stays so in a file 20 % larger.
+func TestScaledWalls(t *testing.T) {
+	const src = `piece "p" {
+  scale {
+    cast = 1.2
+  }
+}
+plate "disc" {
+  form      = "circle"
+  across    = 9
+  thickness = 0.55
+}
+`
+	for _, m := range prove(t, src, "p", Options{Only: []Group{Metal}}).Remarks {
+		if m.Check == "wall" && m.Grade == Fail && strings.HasPrefix(m.Says, "a wall of 0.55 mm, cast at 0.60") {
+			return
+		}
+	}
+	t.Error("no fail for a wall of 0.55")
+}
