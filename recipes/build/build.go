@@ -58,6 +58,7 @@ type Casting struct {
 	Worn   []vec.Place     // from the mesh (see Cast) to the piece as worn, perhaps mirrored, one for each of the Quantity
 	Laid   []vec.Place     // from the mesh to the common build of the 3MF file, one for each
 
+	Tol        float64        // of the mesh, mm: more than the model's where only that was sound
 	Reached    float64        // largest deviation from the true surface, mm
 	Unresolved []contour.Spot // places finer than the mesh, in the frame of the mesh
 	Grams      float64        // of one, cast: not scaled
@@ -149,25 +150,30 @@ const (
 	judgeShare = 100
 )
 
-// finer is what a tolerance is multiplied by, try after try, while a mesh is not
+// tries is what a tolerance is multiplied by, try after try, while a mesh is not
 // sound: faces that all but touch, or meet at a grazing angle, tear the mesh at
-// one tolerance and are cleared at another. Any finer one keeps what was asked
-// for.
-var finer = [...]float64{1, 0.8, 0.6, 0.4}
+// one tolerance and are cleared at another. The finer ones keep what was asked
+// for; the coarser ones, up to coarseEnough, are told in a remark.
+var tries = [...]float64{1, 0.8, 0.6, 0.4, 1.5, 2.5, 4}
+
+// coarseEnough is the largest tolerance in mm that is tried where it was not
+// asked for: half the pixel of common resin printers (from memory: 0.035 to
+// 0.05 mm).
+const coarseEnough = 0.02
 
 // casting models one casting of the piece: at the tolerance asked for if that
-// gives a sound mesh, else at the first of some finer ones that does.
+// gives a sound mesh, else at the first of the tries that does.
 func (m *Model) casting(ctx context.Context, i int, o Options) (Casting, error) {
 	code, err := sdf.Compile(m.Piece.Castings[i].Metal)
 	if err != nil {
 		return Casting{}, err
 	}
 	var first Casting
-	for try, f := range finer {
+	for try, f := range tries {
 		t := o
 		t.Tol *= f
-		if t.Tol < FinestTol {
-			break
+		if t.Tol < FinestTol || f > 1 && t.Tol > coarseEnough {
+			continue
 		}
 		if try > 0 {
 			t.Progress = nil
@@ -215,6 +221,7 @@ func (m *Model) attempt(ctx context.Context, i int, code *sdf.Code, o Options) (
 		return Casting{}, err
 	}
 	c.Grams = m.grams(&c)
+	c.Tol = o.Tol
 	report(meshShare + judgeShare)
 	return c, nil
 }

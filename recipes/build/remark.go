@@ -23,6 +23,7 @@ func (m *Model) Remarks() lang.Diags {
 	for i := range m.Castings {
 		if c := &m.Castings[i]; !c.Mirrored {
 			all = append(all, m.unsound(c)...)
+			all = append(all, m.coarser(c)...)
 			all = append(all, m.loose(c)...)
 			all = append(all, m.unresolved(c)...)
 		}
@@ -56,6 +57,16 @@ func (m *Model) unsound(c *Casting) lang.Diags {
 		}
 	}
 	return lang.Diags{m.remark(lang.Fault, owner, "the mesh of casting "+c.Name+" is not sound: "+strings.Join(kinds, ", ")+at, cure)}
+}
+
+// coarser remarks on a mesh that is not as fine as was asked for.
+func (m *Model) coarser(c *Casting) lang.Diags {
+	if c.Tol <= m.Tol || m.Sketch {
+		return nil
+	}
+	return lang.Diags{m.remark(lang.Caution, m.root(c),
+		fmt.Sprintf("casting %s could not be made sound at %.4g mm; it is made at %.4g mm", c.Name, m.Tol, c.Tol),
+		"some of its faces touch at a grazing angle or leave slivers: move, widen or close what the other remarks name")}
 }
 
 // besides is how near in mm to a flaw of the mesh a place counts as its cause.
