@@ -15,10 +15,15 @@ import (
 
 	"waxwright/geom/picture"
 	"waxwright/recipes/build"
+	"waxwright/recipes/papers"
 	"waxwright/recipes/piece"
+	"waxwright/recipes/proof"
 )
 
-const pictureFile = "picture.png"
+const (
+	pictureFile = "picture.png"
+	papersFile  = "papers.pdf"
+)
 
 // filesOf lists what can be downloaded.
 func filesOf(m *build.Model) []download {
@@ -27,7 +32,9 @@ func filesOf(m *build.Model) []download {
 		c := &m.Castings[i]
 		all = append(all, download{Name: m.File(c), Label: c.Name + ", STL"})
 	}
-	return append(all, download{Name: pictureFile, Label: "picture, PNG"})
+	return append(all,
+		download{Name: papersFile, Label: "papers, PDF"},
+		download{Name: pictureFile, Label: "picture, PNG"})
 }
 
 // parcel makes the files of one piece when they are asked for, and keeps them.
@@ -53,6 +60,9 @@ func (p *parcel) has(name string) bool {
 	return false
 }
 
+// errUnsound is why a piece is not given away.
+var errUnsound = errors.New("the meshes of the piece have faults, so that it is not written: see the remarks")
+
 // file makes a file, or returns it as it was made before.
 func (p *parcel) file(ctx context.Context, name string) ([]byte, error) {
 	select {
@@ -64,62 +74,93 @@ func (p *parcel) file(ctx context.Context, name string) ([]byte, error) {
 	if data, ok := p.made[name]; ok {
 		return data, nil
 	}
-	if name == pictureFile {
-		data, err := p.picture(ctx)
-		if err == nil {
-			p.made[name] = data
-		}
-		return data, err
+	if name != pictureFile && p.model.Remarks().Faulty() {
+		return nil, errUnsound
 	}
-	if err := p.models(ctx); err != nil {
+	var out bytes.Buffer
+	if err := p.write(ctx, &out, name); err != nil {
 		return nil, err
 	}
-	return p.made[name], nil
+	p.made[name] = out.Bytes()
+	return out.Bytes(), nil
 }
 
-// errUnsound is why a piece is not given away.
-var errUnsound = errors.New("the meshes of the piece have faults, so that it is not written: see the remarks")
+// write writes a file that the parcel has.
+func (p *parcel) write(ctx context.Context, w *bytes.Buffer, name string) error {
+	switch name {
+	case pictureFile:
+		return p.picture(ctx, w)
+	case papersFile:
+		return p.papers(ctx, w)
+	}
+	for _, o := range p.model.Outputs() {
+		if o.Name == name {
+			return o.Write(w)
+		}
+	}
+	return fmt.Errorf("the piece has no file %s", name)
+}
 
-// models writes the models to a folder of their own and takes them into memory.
-func (p *parcel) models(ctx context.Context) error {
-	if p.model.Remarks().Faulty() {
-		return errUnsound
+// finished models the piece as it is worn.
+func (p *parcel) finished(ctx context.Context) (*build.Model, error) {
+	o := p.order
+	done, diags := piece.ReadFor(o.src, p.desk.name, piece.Options{Set: o.set, For: piece.Finished})
+	if done == nil {
+		return nil, diags
+	}
+	return build.Make(ctx, done, build.Options{Tol: viewTol, Cache: &p.desk.cache})
+}
+
+// picture pictures the finished piece.
+func (p *parcel) picture(ctx context.Context, w *bytes.Buffer) error {
+	m, err := p.finished(ctx)
+	if err != nil {
+		return err
+	}
+	img, err := picture.Render(ctx, m.Scene(true), picture.Options{View: picture.Quarter})
+	if err != nil {
+		return err
+	}
+	return picture.Encode(w, img)
+}
+
+// papers writes the sheets as one PDF. The recipe that they name is the file,
+// with the dials as they are turned.
+func (p *parcel) papers(ctx context.Context, w *bytes.Buffer) error {
+	done, err := p.finished(ctx)
+	if err != nil {
+		return err
+	}
+	report, err := proof.Prove(ctx, p.model, proof.Options{})
+	if err != nil {
+		return err
+	}
+	s := papers.Source{Cast: p.model, Finished: done, Proof: report, Name: p.desk.name, Recipe: p.order.src}
+	sheets, err := papers.Gather(ctx, s, papers.Options{})
+	if err != nil {
+		return err
+	}
+	art, err := papers.Draw(ctx, s, papers.Options{})
+	if err != nil {
+		return err
 	}
 	dir, err := os.MkdirTemp("", "waxwright-bench-")
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	names, err := build.Write(ctx, build.OS{}, p.model, dir)
+	names, err := papers.Write(ctx, build.OS{}, sheets, art, papers.Options{}, dir)
 	if err != nil {
 		return err
 	}
 	for _, name := range names {
-		if p.made[name], err = os.ReadFile(filepath.Join(dir, name)); err != nil {
+		if filepath.Ext(name) == ".pdf" {
+			data, err := os.ReadFile(filepath.Join(dir, name))
+			w.Write(data)
 			return err
 		}
 	}
-	return nil
-}
-
-// picture pictures the finished piece.
-func (p *parcel) picture(ctx context.Context) ([]byte, error) {
-	o := p.order
-	done, diags := piece.ReadFor(o.src, p.desk.name, piece.Options{Set: o.set, For: piece.Finished})
-	if done == nil {
-		return nil, diags
-	}
-	m, err := build.Make(ctx, done, build.Options{Tol: viewTol, Cache: &p.desk.cache})
-	if err != nil {
-		return nil, err
-	}
-	img, err := picture.Render(ctx, m.Scene(true), picture.Options{View: picture.Quarter})
-	if err != nil {
-		return nil, err
-	}
-	var out bytes.Buffer
-	err = picture.Encode(&out, img)
-	return out.Bytes(), err
+	return errors.New("the papers have no PDF")
 }
 
 const (

@@ -33,7 +33,7 @@ func TestDownloads(t *testing.T) {
 		t.Errorf("the disc of 8 mm is %g mm wide", size.X)
 	}
 	now := s.idle(1)
-	if len(now.Files) != 3 {
+	if len(now.Files) != 4 {
 		t.Errorf("downloads: %+v", now.Files)
 	}
 	for _, f := range now.Files {
@@ -42,6 +42,10 @@ func TestDownloads(t *testing.T) {
 		case "disc-round.stl":
 			if _, err := stl.Read(bytes.NewReader(data), int64(len(data)), stl.Limits{}); err != nil {
 				t.Error(err)
+			}
+		case papersFile:
+			if !bytes.HasPrefix(data, []byte("%PDF-")) {
+				t.Errorf("papers: % x", data[:8])
 			}
 		case pictureFile:
 			if img, err := png.Decode(bytes.NewReader(data)); err != nil || img.Bounds().Dx() != 1200 {
