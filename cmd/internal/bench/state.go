@@ -99,13 +99,21 @@ type remark struct {
 	Count  int          `json:"count"`
 	Places [][3]float64 `json:"places"` // in the model's frame, mm
 	Cures  []cure       `json:"cures"`
+	Advice []advice     `json:"advice"` // cures by numbers that are no dials
 }
 
-// cure is a turn of a dial that was tried and makes a remark go away.
+// cure is a turn of a dial that was tried: with it the remark is gone, or of a
+// better grade.
 type cure struct {
 	Dial  string `json:"dial"`
 	Value any    `json:"value"`
 	Text  string `json:"text"`
+}
+
+// advice is a change of a number in the recipe, tried as a cure is.
+type advice struct {
+	Text string `json:"text"`
+	Line int    `json:"line"`
 }
 
 type casting struct {

@@ -141,14 +141,17 @@ func remarksOf(r *proof.Report, m *build.Model) []remark {
 		}
 		at := frameOf(m.Piece, k).Point(k.At)
 		all = append(all, remark{
-			ID: k.Key() + "/" + k.Grade.String(), Grade: k.Grade.String(), Check: k.Check,
+			ID: idOf(k), Grade: k.Grade.String(), Check: k.Check,
 			Who: k.Part, Text: k.Says, Limit: limit, Why: k.Why,
 			Line: k.Span.Line, Column: k.Span.Column, Count: k.Count,
-			Places: [][3]float64{{at.X, at.Y, at.Z}}, Cures: []cure{},
+			Places: [][3]float64{{at.X, at.Y, at.Z}}, Cures: []cure{}, Advice: []advice{},
 		})
 	}
 	return all
 }
+
+// idOf names a remark: a proof joins remarks of one name.
+func idOf(r proof.Remark) string { return r.Key() + "/" + r.Grade.String() }
 
 // frameOf takes the frame in which a remark has its place to that of the worn
 // piece.

@@ -210,6 +210,7 @@ func (d *desk) thorough(ctx context.Context, o order, p *piece.Piece) {
 		s.Proved = o.seq
 		s.Busy = ""
 	})
+	d.cure(ctx, o, report.Remarks)
 }
 
 // progress tells the pages how far a stage is, ten times a second at most.
