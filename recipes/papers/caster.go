@@ -185,6 +185,7 @@ func keepFree(p *piece.Piece) []Surface {
 
 func (p *Papers) casterSheet(art *Art) sheet {
 	s := sheet{name: "caster", title: "Caster's order"}
+	s.blocks = append(s.blocks, p.Proof.stop()...)
 	said := facts{}
 	said.add("Please cast", fmt.Sprintf("%s in %s", castingsText(p.Castings), alloyText(p.Piece.Alloy)))
 	said.add("For", p.off()+" of "+p.Piece.Title)

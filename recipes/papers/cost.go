@@ -2,6 +2,7 @@ package papers
 
 import (
 	"fmt"
+	"math"
 
 	"waxwright/recipes/build"
 )
@@ -35,7 +36,7 @@ func cost(m *build.Model, p *Papers) *Cost {
 	}
 	c := &Cost{Date: q.Date, Currency: q.Currency, markUp: q.MarkUp, tax: q.Tax}
 	add := func(amount float64, what, how string, args ...any) {
-		if amount > 0 {
+		if amount = cents(amount); amount > 0 {
 			c.Lines = append(c.Lines, Line{what, fmt.Sprintf(how, args...), amount})
 			c.Cost += amount
 		}
@@ -46,18 +47,22 @@ func cost(m *build.Model, p *Papers) *Cost {
 	for i, l := range p.Lots {
 		stones += l.Needed
 		if i < len(q.Stones) {
-			add(float64(l.Needed)*q.Stones[i], "stones "+l.Group, "%d at %s", l.Needed, money(q.Stones[i]))
+			add(float64(l.Needed)*q.Stones[i], "stones, "+l.Group, "%d at %s", l.Needed, money(q.Stones[i]))
 		}
 	}
 	add(float64(stones)*q.Setting, "setting", "%d at %s", stones, money(q.Setting))
 	add(float64(m.Pieces())*q.Casting, "casting", "%d at %s", m.Pieces(), money(q.Casting))
 	add(q.Finishing, "finishing", "the whole piece")
-	c.MarkUp = c.Cost * q.MarkUp / 100
+	c.MarkUp = cents(c.Cost * q.MarkUp / 100)
 	c.Price = c.Cost + c.MarkUp
-	c.Tax = c.Price * q.Tax / 100
+	c.Tax = cents(c.Price * q.Tax / 100)
 	c.Total = c.Price + c.Tax
 	return c
 }
+
+// cents rounds an amount as it is printed, so that the lines of a reckoning add up
+// to its sum.
+func cents(v float64) float64 { return math.Round(v*100) / 100 }
 
 // costSheet is for the maker's own desk: what goes to customers and casters does
 // not show what others earn.

@@ -48,6 +48,14 @@ func summary(r *proof.Report) Proof {
 	return p
 }
 
+// stop says on every sheet that leads to metal that the piece is not ready.
+func (p Proof) stop() []block {
+	if p.Fails == 0 {
+		return nil
+	}
+	return []block{para{strong: true, text: fmt.Sprintf("The proof has %s, listed on the job sheet: do not cast before it is settled.", count(p.Fails, "fail"))}}
+}
+
 // judged says whether a group of checks was asked at all.
 func (p Proof) judged(group string) bool {
 	for _, r := range p.Remarks {
@@ -108,6 +116,7 @@ func grams(g float64) string {
 
 func (p *Papers) jobSheet(art *Art) sheet {
 	s := sheet{name: "job", title: "Job sheet"}
+	s.blocks = append(s.blocks, p.Proof.stop()...)
 	about := facts{}
 	about.add("For", p.off())
 	about.add("Metal", alloyText(p.Piece.Alloy))

@@ -187,8 +187,20 @@ func TestCost(t *testing.T) {
 	// by hand: metal with a tenth lost at 2, two stones at 3 and 4 to set, four
 	// castings at 5, 20 to finish; half as much on top; a quarter of tax.
 	sum := p.Weights.Cast*1.1*2 + 2*3 + 2*4 + 4*5 + 20
-	if c := p.Cost; math.Abs(c.Cost-sum) > 1e-9 || math.Abs(c.Price-1.5*sum) > 1e-9 || math.Abs(c.Total-1.875*sum) > 1e-9 {
+	const cent = 0.0101 // amounts are rounded to cents
+	if c := p.Cost; math.Abs(c.Cost-sum) > cent || math.Abs(c.Price-1.5*sum) > 2*cent || math.Abs(c.Total-1.875*sum) > 3*cent {
 		t.Errorf("%+v, want %.2f", c, sum)
+	}
+	printed := 0.0
+	for _, l := range p.Cost.Lines {
+		v, err := strconv.ParseFloat(money(l.Amount), 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		printed += v
+	}
+	if money(printed) != money(p.Cost.Cost) {
+		t.Errorf("the lines add up to %.2f, the sheet says %.2f", printed, p.Cost.Cost)
 	}
 	bare, err := Gather(context.Background(), source(t, "piece \"bare\" {}\nplate \"a\" {\n  form = \"circle\"\n  across = 6\n  thickness = 1\n}\n"), Options{})
 	if err != nil {
