@@ -141,13 +141,12 @@ func (p *Papers) settingSheet(art *Art) sheet {
 	}
 	s.blocks = append(s.blocks, t, para{quiet: true, text: "mm. Seat: from the top of what holds, as cast, down to the underside of the girdle. Girdle (its underside), table and culet (of the deepest stone): over the face of the plate, minus under it. " +
 		"Prongs are cast straight and bezels open; seats are cast for the largest stone: cut them to the stone in hand."})
-	s.blocks = append(s.blocks, heading{"Order"})
+	s.blocks = append(s.blocks, heading{"Order"}, para{quiet: true, text: "Bezels before prongs, for they take the most force; in a lot each stone and then its opposite, so that nothing creeps round (" + stock.Common + "). Try every stone in its seat before the first is closed."})
 	if len(p.Order) <= listed {
 		s.blocks = append(s.blocks, p.ticks())
 	} else {
 		s.blocks = append(s.blocks, para{text: p.run()})
 	}
-	s.blocks = append(s.blocks, para{quiet: true, text: "Bezels before prongs, for they take the most force; in a lot each stone and then its opposite, so that nothing creeps round (" + stock.Common + "). Try every stone in its seat before the first is closed."})
 	if p.Piece.Ears == 2 {
 		s.blocks = append(s.blocks, para{text: "The same for the second ear."})
 	}
