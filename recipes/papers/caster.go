@@ -53,7 +53,7 @@ func castings(m *build.Model) []Casting {
 		s := c.Size()
 		out := Casting{
 			Name: c.Name, File: m.File(c), Quantity: c.Quantity, Hand: hand(m, c),
-			Box: [3]float64{s.X, s.Y, s.Z}, Bodies: len(c.Report.Bodies), Volume: c.Report.Volume,
+			Box: [3]float64{s.X, s.Y, s.Z}, Bodies: len(c.Report.Bodies), Volume: c.Report.Volume, Reached: c.Reached,
 		}
 		for _, name := range alloys(m.Piece.Alloy.Name) {
 			a, _ := stock.AlloyNamed(name)
@@ -193,7 +193,7 @@ func (p *Papers) casterSheet(art *Art) sheet {
 	said.add("Scale", p.scaleText())
 	said.add("State", p.Piece.State)
 	said.add("Finish", p.Piece.Finish+", by us, unless we agree otherwise")
-	said.add("Judged", fmt.Sprintf("every mesh is closed, faces outwards, has two triangles at every edge and no crossings; it differs from the true surface by %g mm at most", p.Piece.Tol))
+	said.add("Judged", fmt.Sprintf("every mesh is closed, faces outwards, has two triangles at every edge and no crossings; it differs from the true surface by %.3f mm at most", p.reached()))
 	s.blocks = append(s.blocks, said)
 
 	t := table{cols: []column{{"file", left}, {"off", right}, {"should measure, mm", right}, {"bodies", right}, {"mm3", right}}}
@@ -245,6 +245,15 @@ func (p *Papers) casterSheet(art *Art) sheet {
 	}
 	s.blocks = append(s.blocks, heading{"These papers belong to"}, p.fingerprints())
 	return s
+}
+
+// reached is the largest distance of any mesh from the true surface, mm.
+func (p *Papers) reached() float64 {
+	worst := 0.0
+	for _, c := range p.Castings {
+		worst = max(worst, c.Reached)
+	}
+	return worst
 }
 
 func (p *Papers) growthText() string {
