@@ -20,6 +20,7 @@ type Casting struct {
 	Box      [3]float64 `json:"box"`  // that the file should measure, mm
 	Bodies   int        `json:"bodies"`
 	Volume   float64    `json:"volume"`  // of the file, mm3
+	Reached  float64    `json:"reached"` // largest distance of the mesh from the true surface, mm
 	Weights  []Weight   `json:"weights"` // of one, cast: the chosen alloy first
 }
 
