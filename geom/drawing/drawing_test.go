@@ -46,8 +46,8 @@ func near(t *testing.T, what string, got, want, slack float64) {
 func TestLines(t *testing.T) {
 	box := meshtest.Box(vec.Box{Min: vec.P{X: -2, Y: -1, Z: -1}, Max: vec.P{X: 2, Y: 1, Z: 1}})
 	ball := meshtest.Sphere(1.5, 96)
-	here := func(m *mesh.Mesh) Item { return Item{m, vec.Here, true} }
-	at := func(m *mesh.Mesh, p vec.P) Item { return Item{m, vec.Shift(p), true} }
+	here := func(m *mesh.Mesh) Item { return Item{m, vec.Here, true, 0} }
+	at := func(m *mesh.Mesh, p vec.P) Item { return Item{m, vec.Shift(p), true, 0} }
 
 	near(t, "box from the front", length(draw(t, Front, here(box)), Silhouette, Crease), 12, 1e-9)
 	near(t, "box from the side", length(draw(t, Side, here(box)), Silhouette, Crease), 8, 1e-9)
@@ -80,7 +80,7 @@ func TestLines(t *testing.T) {
 
 func TestLinesJoin(t *testing.T) {
 	torus := meshtest.Torus(3, 1, 96, 48)
-	lines := draw(t, Front, Item{torus, vec.Here, true})
+	lines := draw(t, Front, Item{torus, vec.Here, true, 0})
 	if len(lines) != 2 {
 		t.Errorf("a torus shows %d lines, want two circles", len(lines))
 	}
@@ -89,7 +89,7 @@ func TestLinesJoin(t *testing.T) {
 
 func TestOpenMesh(t *testing.T) {
 	m := &mesh.Mesh{V: []vec.P{{}, {X: 1}, {Y: 1}}, T: [][3]uint32{{0, 1, 2}}}
-	if _, err := Lines(context.Background(), []Item{{m, vec.Here, true}}, Front); err == nil {
+	if _, err := Lines(context.Background(), []Item{{m, vec.Here, true, 0}}, Front); err == nil {
 		t.Error("an open mesh is drawn")
 	}
 }

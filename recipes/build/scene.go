@@ -3,36 +3,75 @@ package build
 import (
 	"image/color"
 
+	"waxwright/geom/mesh"
 	"waxwright/geom/picture"
 	"waxwright/geom/vec"
 	"waxwright/recipes/piece"
 	"waxwright/solids/stone"
 )
 
-// Scene returns the model as worn, its stones in their places, for pictures.
-// Of a pair both are shown, or only the first.
-func (m *Model) Scene(both bool) picture.Scene {
-	var s picture.Scene
-	metal := picture.Metal{Color: opaque(m.Piece.Alloy.Color), Roughness: polished}
+// Body is one casting, or one stone, of the piece as worn.
+type Body struct {
+	Casting *Casting
+	Stone   *piece.Stone // nil for the metal
+	Mesh    *mesh.Mesh
+	Place   vec.Place // from the mesh to the piece as worn, perhaps mirrored
+}
+
+// Bodies returns the piece as worn, part by part: each casting, then its
+// stones. Of a pair both are given, or only the first.
+func (m *Model) Bodies(both bool) []Body {
+	var all []Body
 	for i := range m.Castings {
 		c := &m.Castings[i]
 		if c.Mirrored && !both {
 			continue
 		}
 		cast := m.Cast(c)
+		from := &m.Piece.Castings[c.Of]
 		for j, at := range c.Worn {
 			if j > 0 && !both {
 				break
 			}
-			s.Items = append(s.Items, picture.Item{Mesh: cast, Place: at, Look: metal})
-			from := &m.Piece.Castings[c.Of]
+			all = append(all, Body{Casting: c, Mesh: cast, Place: at})
 			at = at.After(c.fromOwn(from))
-			for _, st := range from.Stones {
-				s.Items = append(s.Items, picture.Item{Mesh: st.Cut.Mesh(), Place: at.After(st.Place), Look: look(st)})
+			for k := range from.Stones {
+				st := &from.Stones[k]
+				all = append(all, Body{Casting: c, Stone: st, Mesh: st.Cut.Mesh(), Place: at.After(st.Place)})
 			}
 		}
 	}
+	return all
+}
+
+// Worn takes the own frame of a casting, in which parts and stones are given,
+// to the piece as worn: of a pair, to the first.
+func (m *Model) Worn(c *Casting) vec.Place {
+	return c.Worn[0].After(c.fromOwn(&m.Piece.Castings[c.Of]))
+}
+
+// Scene returns the model as worn, its stones in their places, for pictures.
+// Of a pair both are shown, or only the first.
+func (m *Model) Scene(both bool) picture.Scene {
+	var s picture.Scene
+	for _, b := range m.Bodies(both) {
+		s.Items = append(s.Items, picture.Item{Mesh: b.Mesh, Place: b.Place, Look: m.look(b)})
+	}
 	return s
+}
+
+// look returns what a body looks like.
+func (m *Model) look(b Body) picture.Look {
+	if b.Stone == nil {
+		return picture.Metal{Color: opaque(m.Piece.Alloy.Color), Roughness: polished}
+	}
+	_, faceted := b.Stone.Cut.(stone.Brilliant)
+	gem := b.Stone.Gem
+	g := picture.Gem{Color: opaque(gem.Color), Index: gem.Index, Fire: gem.Fire, Faceted: faceted}
+	if gem.Opaque {
+		g.Cloud = 1
+	}
+	return g
 }
 
 // fromOwn takes the casting's own frame, in which its stones are given, to that
@@ -46,15 +85,5 @@ func (c *Casting) fromOwn(from *piece.Casting) vec.Place {
 
 // polished is the roughness of finished metal in pictures: chosen by eye.
 const polished = 0.14
-
-// look returns what a stone looks like.
-func look(s piece.Stone) picture.Gem {
-	_, faceted := s.Cut.(stone.Brilliant)
-	g := picture.Gem{Color: opaque(s.Gem.Color), Index: s.Gem.Index, Fire: s.Gem.Fire, Faceted: faceted}
-	if s.Gem.Opaque {
-		g.Cloud = 1
-	}
-	return g
-}
 
 func opaque(c color.RGBA) color.NRGBA { return color.NRGBA{R: c.R, G: c.G, B: c.B, A: 255} }
