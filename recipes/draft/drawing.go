@@ -15,7 +15,6 @@
 package draft
 
 import (
-	"image"
 	"image/color"
 	"math"
 	"slices"
@@ -88,7 +87,6 @@ type pen struct {
 var (
 	ink   = color.RGBA{R: 28, G: 26, B: 24, A: 255}
 	quiet = color.RGBA{R: 110, G: 104, B: 96, A: 255}
-	blank = color.RGBA{R: 255, G: 255, B: 255, A: 255}
 )
 
 // The pens: the wide and the narrow line of ISO 128-2, line group 0.35; 0.25
@@ -179,24 +177,6 @@ func (a area) moved(d vec.P2) mark {
 	}
 	a.loops = loops
 	return a
-}
-
-// raster is a picture, its lower left corner at at.
-type raster struct {
-	img  image.Image
-	at   vec.P2
-	w, h float64 // mm on paper
-}
-
-func (r raster) draw(c *canvas.Context, p placing) {
-	at := p.at(r.at)
-	dots := float64(r.img.Bounds().Dx()) / (r.w * p.times)
-	c.DrawImage(at.X, at.Y, r.img, canvas.DPMM(dots))
-}
-
-func (r raster) moved(d vec.P2) mark {
-	r.at = r.at.Add(d)
-	return r
 }
 
 func shifted(ps []vec.P2, d vec.P2) []vec.P2 {

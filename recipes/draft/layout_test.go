@@ -6,6 +6,9 @@ import (
 	"testing"
 
 	"waxwright/geom/vec"
+	"waxwright/recipes/lang"
+	"waxwright/recipes/piece"
+	"waxwright/solids/stock"
 )
 
 // tidy says what overlaps in a drawing: texts with texts, texts with lines, and
@@ -52,5 +55,71 @@ func TestTidy(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// rings is a round plate with two rings of stones.
+const rings = `piece "rings" {}
+stones "outer" {
+  layout = "ring"
+  gem    = "ruby"
+  size   = 1.5
+  count  = %d
+  gap    = 0.5
+}
+stones "inner" {
+  layout = "ring"
+  gem    = "peridot"
+  size   = 1
+  count  = 5
+  radius = 2
+}
+plate "p" {
+  form   = "circle"
+  across = 44
+}
+`
+
+// A map shows every number of every group, and is tidy, for few stones and
+// many, on paper wide and narrow.
+func TestStoneMapNumbers(t *testing.T) {
+	for _, n := range []int{12, 60} {
+		m := modelOf(t, fmt.Sprintf(rings, n))
+		c := &m.Piece.Castings[0]
+		for _, g := range lang.All[*piece.Stones](m.Piece.Recipe) { // without the metal that would hold them
+			gem, _ := stock.GemNamed(g.Gem)
+			for i, at := range g.Places() {
+				c.Stones = append(c.Stones, piece.Stone{Group: g.Address, N: i + 1, Cut: g.Stone(), Gem: gem, Place: at})
+			}
+		}
+		for _, o := range []Options{{Width: 80}, {Width: 120, Height: 150}} {
+			d, err := StoneMap(context.Background(), m, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, f := range tidy(d) {
+				t.Errorf("%d stones, %v: %s", n, o, f)
+			}
+			_, texts, _ := readSVG(t, svgOf(t, d))
+			count := map[string]int{}
+			for _, s := range texts {
+				count[s]++
+			}
+			for i := 1; i <= n; i++ {
+				want := 1
+				if i <= 5 {
+					want = 2
+				}
+				if got := count[fmt.Sprint(i)]; got != want {
+					t.Errorf("%d stones, %v: the number %d stands %d times, want %d", n, o, i, got, want)
+				}
+			}
+			if *eye != "" {
+				show(t, fmt.Sprintf("rings-%d-%.0f", n, o.Width), d)
+			}
+		}
+	}
+	if _, err := StoneMap(context.Background(), modelOf(t, "piece \"bare\" {}\nplate \"p\" {\n form = \"circle\"\n across = 5\n}\n"), Options{}); err == nil {
+		t.Error("a piece without stones has a map")
 	}
 }

@@ -12,12 +12,13 @@ import (
 type note struct {
 	at   vec.P2
 	text string
-	dot  bool // the leader ends on a surface, not on an outline
+	bare bool // a number: no line under it, and the leader begins with a dot on a surface, not with an arrow
 }
 
 const (
 	noteAway  = 6.0 // from the view to the column of notes
-	notePitch = 4.6 // between the lines of a column, at the least
+	notePitch = 4.2 // between the lines of a column, at the least
+	barePitch = 2.7 // of a column of numbers
 	noteRise  = 3.0 // of a leader, where there is room: it is to lie along no edge
 	noteShelf = 0.9 // from the line under a note to its baseline
 )
@@ -69,13 +70,17 @@ func (p *plan) column(notes []note, k, x, side float64, ys []float64) bool {
 		s := leader(i)
 		end := s.b.Add(vec.P2{X: side * (l.width() + 0.6)})
 		l.at = vec.P2{X: min(s.b.X, end.X) + 0.3, Y: s.b.Y + noteShelf}
+		if n.bare { // the number beside the end of its leader
+			l = l.centred(s.b.Add(vec.P2{X: side * (l.width()/2 + 0.6)}))
+			end = s.b
+		}
 		if !p.room(l.box()) || !p.passes(s) || !p.passes(segment{s.b, end}) {
 			*p = before
 			return false
 		}
 		p.line(narrow, s.a, s.b, end)
-		if n.dot {
-			p.add(area{loops: [][]vec.P2{disc(s.a, 0.4)}, fill: ink})
+		if n.bare {
+			p.add(area{loops: [][]vec.P2{disc(s.a, 0.25)}, fill: ink})
 		} else {
 			p.arrow(s.a, s.b)
 		}
@@ -89,14 +94,18 @@ func (p *plan) column(notes []note, k, x, side float64, ys []float64) bool {
 func spread(notes []note, k float64, view vec.Box2) []float64 {
 	ys := make([]float64, len(notes))
 	top := view.Max.Y + noteRise
+	pitch := notePitch
+	if notes[0].bare {
+		pitch = barePitch
+	}
 	for i, n := range notes {
 		ys[i] = min(n.at.Y*k+noteRise, top)
-		top = ys[i] - notePitch
+		top = ys[i] - pitch
 	}
-	low := view.Min.Y
+	low := min(view.Min.Y, view.Center().Y-pitch*float64(len(ys)-1)/2) // a column too long hangs out both ways
 	for i := len(ys) - 1; i >= 0 && ys[i] < low; i-- {
 		ys[i] = low
-		low += notePitch
+		low += pitch
 	}
 	return ys
 }

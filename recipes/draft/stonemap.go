@@ -33,12 +33,14 @@ func StoneMap(ctx context.Context, m *build.Model, o Options) (*Drawing, error) 
 		return nil, err
 	}
 	for _, k := range scales {
-		p := s.plan(k)
-		if p == nil {
-			continue
-		}
-		if size := p.box.Size(); size.X <= width && size.Y <= height {
-			return p.drawing(k), nil
+		for _, beside := range []bool{false, true} {
+			p := s.plan(k, beside)
+			if p == nil {
+				continue
+			}
+			if size := p.box.Size(); size.X <= width && size.Y <= height {
+				return p.drawing(k), nil
+			}
 		}
 	}
 	return nil, fmt.Errorf("draft: %g x %g mm of paper are too small for the stone map", width, height)
@@ -55,8 +57,10 @@ type stoneMap struct {
 var faint = color.RGBA{R: 150, G: 144, B: 136, A: 255}
 
 // plan lays the map out at scale k: the metal below, the stones on it, then
-// the legend. It returns nil where something finds no room.
-func (s *stoneMap) plan(k float64) *plan {
+// the legend. Numbers stand in their stones where there is room, or all beside
+// the piece, where some do and the leaders of the others can't pass them. It
+// returns nil where something finds no room.
+func (s *stoneMap) plan(k float64, beside bool) *plan {
 	p := newPlan()
 	box := vec.Box2{Min: s.front.box.Min.Mul(k), Max: s.front.box.Max.Mul(k)}
 	p.box = p.box.Union(box)
@@ -90,10 +94,10 @@ func (s *stoneMap) plan(k float64) *plan {
 			}
 			l := inside(strconv.Itoa(b.Stone.N), shapes[g][j])
 			j++
-			if l.height >= legible && p.room(l.box()) {
+			if !beside && l.height >= legible && p.room(l.box()) {
 				p.text(l)
 			} else {
-				away = append(away, note{at: drawing.Front.Flat(b.Place.O), text: l.text, dot: true})
+				away = append(away, note{at: drawing.Front.Flat(b.Place.O), text: l.text, bare: true})
 			}
 		}
 	}
@@ -137,7 +141,7 @@ func inside(text string, shape [][]vec.P2) label {
 		box = box.With(p)
 	}
 	l := label{text: text, height: 1, bold: true, ink: ink}
-	room := 0.72 * min(box.Size().X, box.Size().Y)
+	room := 0.82 * min(box.Size().X, box.Size().Y)
 	l.height = min(large, room/math.Hypot(1, l.width()))
 	return l.centred(box.Center())
 }
