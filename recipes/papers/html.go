@@ -180,6 +180,9 @@ func (h *web) table(t table) {
 	spacer := func(i int) bool {
 		return t.cols[i].align == left && !slices.ContainsFunc(t.rows, func(r []string) bool { return r[i] != "" })
 	}
+	brief := func(i int) bool {
+		return !slices.ContainsFunc(t.rows, func(r []string) bool { return len(r[i]) > 24 })
+	}
 	row := func(cells []string, tag string) {
 		h.say("<tr>")
 		for i, c := range cells {
@@ -191,6 +194,8 @@ func (h *web) table(t table) {
 				class = ` class="r"`
 			case len(t.rows) > 0 && spacer(i):
 				class = ` class="space"`
+			case brief(i):
+				class = ` class="brief"`
 			}
 			body := escape(c)
 			if t.cols[i].align == tick && tag == "td" {
@@ -231,7 +236,7 @@ func style(paper Paper) string {
 const css = `
 :root { --ink: #1a1715; --quiet: #68615a; --hair: #d9d1c6; --accent: #923426; --paper: #f6f1e7; --sheet: #fcf9f2; }
 * { box-sizing: border-box; }
-body { margin: 0; background: var(--paper); color: var(--ink); font: 15px/1.45 "Go", "Segoe UI", Helvetica, Arial, sans-serif; font-variant-numeric: tabular-nums; }
+body { margin: 0; background: var(--paper); color: var(--ink); font: .94rem/1.45 "Go", "Segoe UI", Helvetica, Arial, sans-serif; font-variant-numeric: tabular-nums; }
 nav { display: flex; flex-wrap: wrap; gap: .4em 1.6em; max-width: 60rem; margin: 0 auto; padding: 1.2rem 2.5rem 0; }
 nav a { color: var(--accent); text-decoration: none; border-bottom: 1px solid transparent; }
 nav a:hover, nav a:focus { border-color: currentColor; }
@@ -265,6 +270,7 @@ th, td { padding: .3rem 1.1rem .3rem 0; vertical-align: top; }
 th:last-child, td:last-child { padding-right: 0; }
 td { border-bottom: 1px solid var(--hair); }
 .space { width: 100%%; }
+.brief { white-space: nowrap; }
 .r { text-align: right; white-space: nowrap; }
 tfoot td { font-weight: bold; border: 0; border-top: 1px solid var(--ink); }
 .tick { display: inline-block; width: .85em; height: .85em; border: 1px solid var(--quiet); vertical-align: -.1em; }
@@ -273,10 +279,11 @@ figure { margin: .4rem 0; flex: 1 1 14rem; text-align: center; }
 figure img, figure svg { max-width: 100%%; height: auto; }
 .columns { display: grid; gap: 2rem; align-items: start; }
 footer { margin-top: 2.2rem; padding-top: .4rem; border-top: 1px solid var(--hair); }
-@media (max-width: 44rem) { .columns { display: block; } section { padding: 1.4rem 1.1rem; } nav { padding-inline: 1.1rem; } }
+@media screen and (max-width: 44rem) { .columns { display: block; } .brief { white-space: normal; } section { padding: 1.4rem 1.1rem; } nav { padding-inline: 1.1rem; } }
 @page { size: %gmm %gmm; margin: 15mm 18mm; }
 @media print {
-  body { background: #fff; font-size: 8.5pt; }
+  html { font-size: 9.2pt; }
+  body { background: #fff; }
   nav { display: none; }
   section { max-width: none; margin: 0; padding: 0; background: none; box-shadow: none; break-after: page; }
   section:last-child { break-after: auto; }
