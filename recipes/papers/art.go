@@ -7,12 +7,16 @@ import (
 	"image"
 	"image/color"
 	"image/draw"
+	"slices"
 	"strings"
 
 	"github.com/tdewolff/canvas"
 	"github.com/tdewolff/canvas/renderers/svg"
 
 	"waxwright/geom/picture"
+	"waxwright/recipes/build"
+	"waxwright/recipes/draft"
+	"waxwright/recipes/piece"
 	"waxwright/recipes/typeface"
 )
 
@@ -119,7 +123,29 @@ func Draw(ctx context.Context, s Source, o Options) (*Art, error) {
 		}
 		*v.to = photo{clean(img), v.most}
 	}
+	for _, d := range []struct {
+		to   *art
+		make func(context.Context, *build.Model, draft.Options) (*draft.Drawing, error)
+		h    float64
+	}{
+		{&out.Drawing, draft.Views, o.Paper.left()},
+		{&out.Map, draft.StoneMap, 86},
+	} {
+		if d.to == &out.Map && !stoned(s.Finished.Piece) {
+			continue
+		}
+		drawn, err := d.make(ctx, s.Finished, draft.Options{Width: o.Paper.width(), Height: d.h})
+		if err != nil {
+			return nil, err
+		}
+		*d.to = sketch{drawn.W, drawn.H, drawn.Draw}
+	}
 	return out, nil
+}
+
+// stoned says whether a piece has stones that something holds.
+func stoned(p *piece.Piece) bool {
+	return slices.ContainsFunc(p.Castings, func(c piece.Casting) bool { return len(c.Stones) > 0 })
 }
 
 // faint is an alpha that the eye does not see, of 255, but that leaves an edge on

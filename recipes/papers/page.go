@@ -36,7 +36,7 @@ func (c *compositor) pages(p *Papers, all []sheet, paper Paper) []page {
 
 // sheet sets one sheet.
 func (c *compositor) sheet(p *Papers, s sheet, paper Paper) []page {
-	width, bottom := paper.Width-2*marginX, paper.Height-marginBottom
+	width, bottom := paper.width(), paper.Height-marginBottom
 	var out []page
 	var y float64
 	open := func() {

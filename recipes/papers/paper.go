@@ -17,6 +17,26 @@ var (
 	Letter = Paper{"letter", 8.5 * inch, 11 * inch}
 )
 
+// width is how wide sheets are set on the paper, mm; the zero Paper is A4.
+func (p Paper) width() float64 {
+	if p.Width == 0 {
+		p = A4
+	}
+	return p.Width - 2*marginX
+}
+
+// underPictures is how much of a job sheet's first page stands over its drawing,
+// and at its foot, mm.
+const underPictures = 192
+
+// left is how high the drawing may be there.
+func (p Paper) left() float64 {
+	if p.Height == 0 {
+		p = A4
+	}
+	return p.Height - underPictures
+}
+
 // PaperNames lists the papers, the default first.
 func PaperNames() []string { return []string{A4.Name, Letter.Name} }
 
