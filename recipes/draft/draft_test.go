@@ -40,8 +40,14 @@ func modelOf(t testing.TB, src string) *build.Model {
 	return m
 }
 
-// examples are the finished models of all examples, made once.
-var examples = sync.OnceValue(func() map[string]*build.Model {
+// examples and castings are the models of all examples, finished and for
+// casting, made once.
+var (
+	examples = sync.OnceValue(func() map[string]*build.Model { return made(piece.Finished) })
+	castings = sync.OnceValue(func() map[string]*build.Model { return made(piece.ForCasting) })
+)
+
+func made(state piece.For) map[string]*build.Model {
 	files, _ := filepath.Glob("../../examples/*/*.hcl")
 	all := map[string]*build.Model{}
 	for _, f := range files {
@@ -49,7 +55,7 @@ var examples = sync.OnceValue(func() map[string]*build.Model {
 		if err != nil {
 			panic(err)
 		}
-		p, diags := piece.ReadFor(src, f, piece.Options{For: piece.Finished})
+		p, diags := piece.ReadFor(src, f, piece.Options{For: state})
 		if diags.Faulty() {
 			panic(diags)
 		}
@@ -60,7 +66,7 @@ var examples = sync.OnceValue(func() map[string]*build.Model {
 		all[strings.TrimSuffix(filepath.Base(f), ".hcl")] = m
 	}
 	return all
-})
+}
 
 // svgOf draws a drawing as SVG.
 func svgOf(t testing.TB, d *Drawing) []byte {
@@ -111,6 +117,10 @@ func TestLook(t *testing.T) {
 			t.Fatal(err)
 		}
 		show(t, name+"-map", d)
+		if d, err = KeepFree(context.Background(), castings()[name], Options{}); err != nil {
+			t.Fatal(err)
+		}
+		show(t, name+"-keep", d)
 	}
 }
 
