@@ -123,24 +123,35 @@ func Draw(ctx context.Context, s Source, o Options) (*Art, error) {
 		}
 		*v.to = photo{clean(img), v.most}
 	}
-	for _, d := range []struct {
-		to   *art
-		make func(context.Context, *build.Model, draft.Options) (*draft.Drawing, error)
-		h    float64
-	}{
-		{&out.Drawing, draft.Views, o.Paper.left()},
-		{&out.Map, draft.StoneMap, 86},
-	} {
-		if d.to == &out.Map && !stoned(s.Finished.Piece) {
-			continue
-		}
-		drawn, err := d.make(ctx, s.Finished, draft.Options{Width: o.Paper.width(), Height: d.h})
-		if err != nil {
+	var err error
+	if out.Drawing, err = drawn(ctx, draft.Views, s.Finished, o.Paper, o.Paper.left()); err != nil {
+		return nil, err
+	}
+	if stoned(s.Finished.Piece) {
+		if out.Map, err = drawn(ctx, draft.StoneMap, s.Finished, o.Paper, mapHeight); err != nil {
 			return nil, err
 		}
-		*d.to = sketch{drawn.W, drawn.H, drawn.Draw}
 	}
 	return out, nil
+}
+
+// Heights of drawings on a sheet, mm: of the map of stones as a rule, and of what
+// needs a page for itself.
+const (
+	mapHeight  = 86.0
+	pageHeight = 205.0
+)
+
+// drawn draws as wide as the paper allows, and as high as given; what does not fit
+// there gets a page for itself.
+func drawn(ctx context.Context, draw func(context.Context, *build.Model, draft.Options) (*draft.Drawing, error), m *build.Model, paper Paper, h float64) (art, error) {
+	d, err := draw(ctx, m, draft.Options{Width: paper.width(), Height: h})
+	if err != nil {
+		if d, err = draw(ctx, m, draft.Options{Width: paper.width(), Height: pageHeight}); err != nil {
+			return nil, err
+		}
+	}
+	return sketch{d.W, d.H, d.Draw}, nil
 }
 
 // stoned says whether a piece has stones that something holds.
