@@ -124,30 +124,38 @@ func Draw(ctx context.Context, s Source, o Options) (*Art, error) {
 		*v.to = photo{clean(img), v.most}
 	}
 	var err error
-	if out.Drawing, err = drawn(ctx, draft.Views, s.Finished, o.Paper, o.Paper.left()); err != nil {
+	if out.Drawing, err = drawn(ctx, draft.Views, s.Finished, o.Paper.width(), o.Paper.left()); err != nil {
 		return nil, err
 	}
 	if stoned(s.Finished.Piece) {
-		if out.Map, err = drawn(ctx, draft.StoneMap, s.Finished, o.Paper, mapHeight); err != nil {
+		if out.Map, err = drawn(ctx, draft.StoneMap, s.Finished, o.Paper.width(), mapHeight); err != nil {
 			return nil, err
 		}
+	}
+	if out.Keep, err = drawn(ctx, draft.KeepFree, s.Cast, keepShare*o.Paper.width(), keepHeight); err != nil {
+		return nil, err
 	}
 	return out, nil
 }
 
-// Heights of drawings on a sheet, mm: of the map of stones as a rule, and of what
-// needs a page for itself.
+// keepShare is the share of a sheet's width that the picture of what to keep free
+// has beside its words.
+const keepShare = 0.56
+
+// Heights of drawings on a sheet, mm: of the map of stones and the picture of
+// what to keep free as a rule, and of what needs a page for itself.
 const (
 	mapHeight  = 86.0
+	keepHeight = 68.0
 	pageHeight = 205.0
 )
 
-// drawn draws as wide as the paper allows, and as high as given; what does not fit
-// there gets a page for itself.
-func drawn(ctx context.Context, draw func(context.Context, *build.Model, draft.Options) (*draft.Drawing, error), m *build.Model, paper Paper, h float64) (art, error) {
-	d, err := draw(ctx, m, draft.Options{Width: paper.width(), Height: h})
+// drawn draws in the room given, mm; what does not fit there gets a page for
+// itself.
+func drawn(ctx context.Context, draw func(context.Context, *build.Model, draft.Options) (*draft.Drawing, error), m *build.Model, w, h float64) (art, error) {
+	d, err := draw(ctx, m, draft.Options{Width: w, Height: h})
 	if err != nil {
-		if d, err = draw(ctx, m, draft.Options{Width: paper.width(), Height: pageHeight}); err != nil {
+		if d, err = draw(ctx, m, draft.Options{Width: w, Height: pageHeight}); err != nil {
 			return nil, err
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"waxwright/recipes/build"
 	"waxwright/recipes/lang"
@@ -221,11 +222,7 @@ func (p *Papers) casterSheet(art *Art) sheet {
 	largest := slices.MaxFunc(p.Castings, func(a, b Casting) int { return cmp.Compare(slices.Max(a.Box[:]), slices.Max(b.Box[:])) })
 	s.blocks = append(s.blocks, para{strong: true, text: fmt.Sprintf("%s measures %.2f x %.2f x %.2f mm. %s.", largest.File, largest.Box[0], largest.Box[1], largest.Box[2], misread(largest.Box))})
 	if p.Piece.Ears == 2 {
-		hands := items{}
-		for _, c := range p.Castings {
-			hands.add(c.Name, c.Hand+".")
-		}
-		s.blocks = append(s.blocks, heading{"Left and right"}, hands, para{quiet: true, text: "Tested by holding each mesh against its mirror image, to twice the tolerance of the model."})
+		s.blocks = append(s.blocks, heading{"Left and right"}, p.hands(), para{quiet: true, text: "Tested by holding each mesh against its mirror image, to twice the tolerance of the model."})
 	}
 	s.blocks = append(s.blocks, heading{"Keep free of supports, sprues and marks"})
 	keep := items{}
@@ -233,7 +230,7 @@ func (p *Papers) casterSheet(art *Art) sheet {
 		keep.add("", sentence(k.What+": "+k.Why))
 	}
 	if art.Keep != nil {
-		s.blocks = append(s.blocks, columns{[]part{{1, []block{figures{[]figure{{art: art.Keep, alt: "surfaces to keep free, shaded"}}}}}, {1, []block{keep}}}})
+		s.blocks = append(s.blocks, columns{[]part{{keepShare, []block{figures{[]figure{{art: art.Keep, alt: "surfaces to keep free, shaded"}}}}}, {1 - keepShare, []block{keep}}}})
 	} else {
 		s.blocks = append(s.blocks, keep)
 	}
@@ -246,6 +243,23 @@ func (p *Papers) casterSheet(art *Art) sheet {
 	}
 	s.blocks = append(s.blocks, heading{"These papers belong to"}, p.fingerprints())
 	return s
+}
+
+// hands says which castings are handed, those that are alike in one line.
+func (p *Papers) hands() block {
+	names := map[string][]string{}
+	var order []string
+	for _, c := range p.Castings {
+		if names[c.Hand] == nil {
+			order = append(order, c.Hand)
+		}
+		names[c.Hand] = append(names[c.Hand], c.Name)
+	}
+	list := items{}
+	for _, h := range order {
+		list.add("", strings.Join(names[h], ", ")+": "+h+".")
+	}
+	return list
 }
 
 // reached is the largest distance of any mesh from the true surface, mm.
