@@ -5,12 +5,17 @@ import (
 	"context"
 	"encoding/xml"
 	"fmt"
+	"html"
 	"image/png"
 	"io"
+	"math"
 	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -95,6 +100,58 @@ func TestPoppler(t *testing.T) {
 		}
 		if dark < 100 {
 			t.Errorf("%s is blank", filepath.Base(name))
+		}
+	}
+}
+
+// Poppler finds every line of text where it was set, within a third of a mm.
+func TestWhereTextStands(t *testing.T) {
+	totext := needs(t, "WAXWRIGHT_POPPLER", "pdftotext")
+	p := gathered(t)
+	art, err := Draw(context.Background(), gardenSource(), Options{Pixels: 64})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all []sheet
+	for _, s := range sheets {
+		all = append(all, s.build(p, art))
+	}
+	c := newCompositor()
+	var data bytes.Buffer
+	if err := writePDF(&data, p, c, all, Letter); err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "papers.pdf")
+	if err := os.WriteFile(file, data.Bytes(), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	out, err := exec.Command(totext, "-bbox", file, "-").CombinedOutput()
+	if err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	word := regexp.MustCompile(`<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>`)
+	pages := c.pages(p, all, Letter)
+	parts := strings.Split(string(out), "<page ")[1:]
+	if len(parts) != len(pages) {
+		t.Fatalf("%d pages, want %d", len(parts), len(pages))
+	}
+	for i, part := range parts {
+		found := word.FindAllStringSubmatch(part, -1)
+		for _, m := range pages[i].marks {
+			if m.kind != textMark {
+				continue
+			}
+			first := strings.Fields(m.text)[0]
+			base := (m.y + m.letter.rise) / point
+			if !slices.ContainsFunc(found, func(f []string) bool {
+				var box [4]float64
+				for k := range box {
+					box[k], _ = strconv.ParseFloat(f[k+1], 64)
+				}
+				return html.UnescapeString(f[5]) == first && math.Abs(box[0]-m.x/point) < 1 && box[1] < base && base < box[3]
+			}) {
+				t.Errorf("page %d: %q is not at %.1f, %.1f mm", i+1, m.text, m.x, m.y)
+			}
 		}
 	}
 }

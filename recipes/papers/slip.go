@@ -60,7 +60,7 @@ const reading = 44
 // Air between things, mm.
 const (
 	betweenBlocks  = 3.2
-	overHeading    = 6.5
+	overHeading    = 5.2
 	underHeading   = 1.2
 	betweenColumns = 7.0
 	cellPad        = 1.1 // above and below the text of a table's row
