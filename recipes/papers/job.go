@@ -79,7 +79,8 @@ func (p Proof) of(address string) []Remark {
 
 // Weights are what scales should show, g.
 type Weights struct {
-	Cast     float64 `json:"cast"`     // of all castings, with their growth for the finish
+	Cast     float64 `json:"cast"` // of all castings, with their growth for the finish
+	CastSet  float64 `json:"castWithStones"`
 	Finished float64 `json:"finished"` // the same, finished and set
 	Stones   float64 `json:"stones"`   // of all stones needed
 	Worn     float64 `json:"worn"`     // one ear, or the whole piece: finished, with stones
@@ -98,6 +99,7 @@ func weigh(s Source, lots []Lot) Weights {
 	for _, l := range lots {
 		w.Stones += l.Together * stock.Carat
 	}
+	w.CastSet = w.Cast + w.Stones
 	w.Worn = w.Finished + w.Stones
 	if s.Cast.Piece.Pair != 0 {
 		w.Worn /= 2
@@ -153,7 +155,10 @@ func (p *Papers) weightFacts() facts {
 	w, f := p.Weights, facts{}
 	f.add("Metal as cast", grams(w.Cast))
 	f.add("Metal, finished", grams(w.Finished))
-	f.add("Stones", grams(w.Stones))
+	if w.Stones > 0 {
+		f.add("Stones", grams(w.Stones))
+		f.add("Cast, with stones", grams(w.CastSet))
+	}
 	if p.Piece.Ears == 2 {
 		f.add("One ear, worn", grams(w.Worn))
 	} else {

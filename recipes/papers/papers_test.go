@@ -122,13 +122,13 @@ func files(t *testing.T, o Options) map[string][]byte {
 	if err != nil {
 		t.Fatal(err)
 	}
-	all, err := render(context.Background(), p, art, o)
+	all, err := Render(context.Background(), p, art, o)
 	if err != nil {
 		t.Fatal(err)
 	}
 	m := map[string][]byte{}
 	for _, f := range all {
-		m[f.name] = f.data
+		m[f.Name] = f.Data
 	}
 	return m
 }

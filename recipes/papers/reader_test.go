@@ -227,11 +227,11 @@ func TestDates(t *testing.T) {
 	for date, want := range map[string]string{"": "", "1999-12-31": "/CreationDate(D:19991231000000Z)"} {
 		p := gathered(t)
 		p.Date = date
-		all, err := render(context.Background(), p, &Art{}, Options{})
+		all, err := Render(context.Background(), p, &Art{}, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if n := bytes.Count(all[0].data, []byte("/CreationDate")); n != min(1, len(want)) || !bytes.Contains(all[0].data, []byte(want)) {
+		if n := bytes.Count(all[0].Data, []byte("/CreationDate")); n != min(1, len(want)) || !bytes.Contains(all[0].Data, []byte(want)) {
 			t.Errorf("date %q: %d creation dates", date, n)
 		}
 	}

@@ -23,7 +23,7 @@ func (p *Papers) stem(only string) string {
 // for Check. The folder is made if it is missing. Either all files appear, or none
 // and an error.
 func Write(ctx context.Context, disk build.Disk, p *Papers, art *Art, o Options, dir string) ([]string, error) {
-	files, err := render(ctx, p, art, o)
+	files, err := Render(ctx, p, art, o)
 	if err != nil {
 		return nil, err
 	}
@@ -37,10 +37,10 @@ func Write(ctx context.Context, disk build.Disk, p *Papers, art *Art, o Options,
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		if err := b.Add(f.name, func(w io.Writer) error { _, err := w.Write(f.data); return err }); err != nil {
+		if err := b.Add(f.Name, func(w io.Writer) error { _, err := w.Write(f.Data); return err }); err != nil {
 			return nil, err
 		}
-		names = append(names, f.name)
+		names = append(names, f.Name)
 	}
 	if err := b.Commit(); err != nil {
 		return nil, err
@@ -48,14 +48,16 @@ func Write(ctx context.Context, disk build.Disk, p *Papers, art *Art, o Options,
 	return names, nil
 }
 
-// written is a file before it is on disk.
-type written struct {
-	name string
-	data []byte
+// File is one file of the papers.
+type File struct {
+	Name string
+	Data []byte
 }
 
-// render makes all files, the JSON last. It fills in p.Files.
-func render(ctx context.Context, p *Papers, art *Art, o Options) ([]written, error) {
+// Render makes all files in memory: a PDF, an HTML file, the lists, and last the
+// JSON. It fills in p.Files. It fails for a sheet that there is not, and when ctx
+// ends.
+func Render(ctx context.Context, p *Papers, art *Art, o Options) ([]File, error) {
 	if o.Paper.Name == "" {
 		o.Paper = A4
 	}
@@ -69,7 +71,7 @@ func render(ctx context.Context, p *Papers, art *Art, o Options) ([]written, err
 		return nil, fmt.Errorf("no sheet is called %q", o.Only)
 	}
 	stem := p.stem(o.Only)
-	var files []written
+	var files []File
 	add := func(name string, write func(io.Writer) error) error {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -78,7 +80,7 @@ func render(ctx context.Context, p *Papers, art *Art, o Options) ([]written, err
 		if err := write(&b); err != nil {
 			return fmt.Errorf("%s: %w", name, err)
 		}
-		files = append(files, written{name, b.Bytes()})
+		files = append(files, File{name, b.Bytes()})
 		return nil
 	}
 	c := newCompositor()
@@ -97,7 +99,7 @@ func render(ctx context.Context, p *Papers, art *Art, o Options) ([]written, err
 	}
 	p.Files = nil
 	for _, f := range files {
-		p.Files = append(p.Files, Fingerprint{f.name, sum(f.data)})
+		p.Files = append(p.Files, Fingerprint{f.Name, sum(f.Data)})
 	}
 	err := add(stem+".json", func(w io.Writer) error {
 		e := json.NewEncoder(w)

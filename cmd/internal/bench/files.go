@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"mime"
 	"net/http"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -144,19 +143,13 @@ func (p *parcel) papers(ctx context.Context, w *bytes.Buffer) error {
 	if err != nil {
 		return err
 	}
-	dir, err := os.MkdirTemp("", "waxwright-bench-")
+	files, err := papers.Render(ctx, sheets, art, papers.Options{})
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(dir)
-	names, err := papers.Write(ctx, build.OS{}, sheets, art, papers.Options{}, dir)
-	if err != nil {
-		return err
-	}
-	for _, name := range names {
-		if filepath.Ext(name) == ".pdf" {
-			data, err := os.ReadFile(filepath.Join(dir, name))
-			w.Write(data)
+	for _, f := range files {
+		if filepath.Ext(f.Name) == ".pdf" {
+			_, err := w.Write(f.Data)
 			return err
 		}
 	}
