@@ -57,9 +57,10 @@ type Options struct {
 
 	Cell float64 // if not 0: one cell size everywhere, mm, and no refinement
 	Raw  bool    // leave out the reduction
-	// Unmeasured leaves out the measuring, a third of the work on coarse cells:
-	// Report.Reached stays 0.
-	Unmeasured bool
+	// Rough leaves out what only the eye can do without: the cure of slivers and
+	// folds, and the measuring; Report.Reached stays 0. On coarse cells that is
+	// two thirds of the time.
+	Rough bool
 
 	coarsest float64 // largest cell
 }
@@ -106,7 +107,7 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 		return nil, Report{}, m.thin()
 	}
 	m.told.stage(0.1)
-	if !o.Unmeasured {
+	if !o.Rough {
 		if r.Reached, err = m.measure(ctx, out); err != nil {
 			return nil, Report{}, err
 		}

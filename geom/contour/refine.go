@@ -24,6 +24,9 @@ func (m *mesher) build(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	if m.opt.Rough {
+		suspects = nil
+	}
 	return out, m.tidy(out, class, suspects), nil
 }
 

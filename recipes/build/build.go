@@ -62,6 +62,7 @@ type Casting struct {
 	Reached    float64        // largest deviation from the true surface, mm
 	Unresolved []contour.Spot // places finer than the mesh, in the frame of the mesh
 	Grams      float64        // of one, cast: not scaled
+	Known      bool           // of a sketch: its mesh was made before
 }
 
 // File returns the name of the casting's STL file.

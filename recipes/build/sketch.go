@@ -19,10 +19,11 @@ const FinestCell, CoarsestCell = 0.08, 1.0
 var ErrSketch = errors.New("a sketch is for the eye alone")
 
 // Sketch models a piece quickly and roughly, for the eye alone: from cells of
-// one size, mm. Its meshes are closed, and neither reduced, mended nor judged;
-// its weights are those of the rough meshes. Of a pair it has the one ear, each
-// casting twice. A casting that the cache of the options holds as a model of
-// the options' tolerance is taken as it is there. It fails where Make does.
+// one size, mm. Its meshes are closed, and neither cured of folds, reduced,
+// mended nor judged; its weights are those of the rough meshes. Of a pair it has
+// the one ear, each casting twice. A casting that the cache of the options holds
+// as a model of the options' tolerance is taken as it is there. It fails where
+// Make does.
 func Sketch(ctx context.Context, p *piece.Piece, cell float64, o Options) (*Model, error) {
 	if !(cell >= FinestCell && cell <= CoarsestCell) {
 		return nil, fmt.Errorf("cells of %g mm are out of range: %g to %g", cell, FinestCell, CoarsestCell)
@@ -57,16 +58,17 @@ func (m *Model) sketched(ctx context.Context, i int, cell float64, o Options) (C
 	if err != nil {
 		return Casting{}, err
 	}
-	fine, ok := o.Cache.find(cacheKey{digest: code.Digest(), tol: o.Tol})
-	if !ok {
-		if fine, err = o.Cache.sketch(ctx, code, cell, o.Workers); err != nil {
+	meshed, known := o.Cache.find(cacheKey{digest: code.Digest(), tol: o.Tol})
+	if !known {
+		if meshed, known, err = o.Cache.sketch(ctx, code, cell, o.Workers); err != nil {
 			return Casting{}, err
 		}
 	}
-	c, err := m.found(i, fine)
+	c, err := m.found(i, meshed)
 	if err != nil {
 		return Casting{}, err
 	}
+	c.Known = known
 	if m.Piece.Pair != piece.Single {
 		c.Quantity = 2
 	}
@@ -75,17 +77,18 @@ func (m *Model) sketched(ctx context.Context, i int, cell float64, o Options) (C
 	return c, nil
 }
 
-// sketch meshes the field from cells of one size.
-func (k *Cache) sketch(ctx context.Context, code *sdf.Code, cell float64, workers int) (made, error) {
+// sketch meshes the field from cells of one size, or returns the mesh made
+// before.
+func (k *Cache) sketch(ctx context.Context, code *sdf.Code, cell float64, workers int) (m made, known bool, err error) {
 	key := cacheKey{digest: code.Digest(), cell: cell}
 	if old, ok := k.find(key); ok {
-		return old, nil
+		return old, true, nil
 	}
-	mesh, report, err := contour.Mesh(ctx, code, contour.Options{Cell: cell, Raw: true, Unmeasured: true, Workers: workers})
+	mesh, report, err := contour.Mesh(ctx, code, contour.Options{Cell: cell, Raw: true, Rough: true, Workers: workers})
 	if err != nil {
-		return made{}, err
+		return made{}, false, err
 	}
 	report.Reached = cell / 2 // vertices lie on the surface, and chords are that short
 	k.keep(key, made{mesh, report})
-	return made{mesh, report}, nil
+	return made{mesh, report}, false, nil
 }

@@ -14,15 +14,17 @@ import (
 )
 
 // examples are the shipped examples, each with what is turned and by how much:
-// a dial, or, where there is none, a literal.
+// a dial, or, where there is none, a literal. The thickness of the plate is
+// changed by less than anybody sees each time, so that no mesh is known.
 var examples = []struct {
 	name, address, word string
 	by                  float64
+	plate               string
 }{
-	{"marigold", "dial.petals", "value", 1},
-	{"marigold", "dial.petal_size", "value", 0.05},
-	{"leaf-drop", "plate.drop", "across", 0.1},
-	{"stud", "dial.size", "value", 0.1},
+	{"marigold", "dial.petals", "value", 1, "plate.sun"},
+	{"marigold", "dial.petal_size", "value", 0.05, "plate.sun"},
+	{"leaf-drop", "plate.drop", "across", 0.1, "plate.drop"},
+	{"stud", "dial.size", "value", 0.1, "plate.seat"},
 }
 
 // BenchmarkLive measures the time from the turn of a dial until the coarse
@@ -33,6 +35,7 @@ func BenchmarkLive(b *testing.B) {
 		b.Run(e.name+"/"+e.address, func(b *testing.B) {
 			file := filepath.Join("..", "..", "..", "examples", e.name, e.name+".hcl")
 			src, from := literalOf(b, file, e.address, e.word)
+			_, thick := literalOf(b, file, e.plate, "thickness")
 			ear := listening(make(chan state, 64))
 			ctx, stop := context.WithCancel(b.Context())
 			d := newDesk(ctx, file, ear.tell)
@@ -46,13 +49,13 @@ func BenchmarkLive(b *testing.B) {
 			seq, worst, last := 0, time.Duration(0), state{}
 			turn := func() {
 				seq++
-				v := from + e.by*float64(seq%5)
-				if e.by < 1 {
-					v += float64(seq) / 1e5 // no two meshes are the same
+				text := strconv.FormatFloat(from+e.by*float64(seq%5), 'f', -1, 64)
+				plate, err := lang.SetLiteral(src, e.plate, "thickness", strconv.FormatFloat(thick+float64(seq)/1e5, 'f', -1, 64))
+				if err != nil {
+					b.Fatal(err)
 				}
-				text := strconv.FormatFloat(v, 'f', -1, 64)
 				began := time.Now()
-				next, err := lang.SetLiteral(src, e.address, e.word, text)
+				next, err := lang.SetLiteral(plate, e.address, e.word, text)
 				if err != nil {
 					b.Fatal(err)
 				}
@@ -124,4 +127,38 @@ func (l listening) until(ok func(state) bool) state {
 		}
 	}
 	return state{}
+}
+
+// BenchmarkStop measures how long the thorough work on the marigold goes on
+// once another order has come, at some forty moments of it.
+func BenchmarkStop(b *testing.B) {
+	file := filepath.Join("..", "..", "..", "examples", "marigold", "marigold.hcl")
+	src, err := os.ReadFile(file)
+	if err != nil {
+		b.Fatal(err)
+	}
+	p, diags := piece.ReadFor(src, file, piece.Options{For: piece.Finished})
+	if p == nil {
+		b.Fatal(diags)
+	}
+	worst, sum, n := time.Duration(0), time.Duration(0), 0
+	for b.Loop() {
+		for moment := 25 * time.Millisecond; moment < 8*time.Second; moment = moment * 8 / 7 {
+			d := newDesk(b.Context(), file, func(string, any) {})
+			ctx, stop := context.WithCancel(b.Context())
+			done := make(chan struct{})
+			go func() { defer close(done); d.thorough(ctx, order{src: src, view: piece.Finished}, p) }()
+			time.Sleep(moment)
+			began := time.Now()
+			stop()
+			<-done
+			took := time.Since(began)
+			if took > 20*time.Millisecond {
+				b.Logf("stopped at %v: %v", moment, took)
+			}
+			worst, sum, n = max(worst, took), sum+took, n+1
+		}
+	}
+	b.ReportMetric(float64(worst.Microseconds())/1000, "worst-ms")
+	b.ReportMetric(float64(sum.Microseconds())/1000/float64(n), "mean-ms")
 }

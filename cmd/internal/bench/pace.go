@@ -17,9 +17,9 @@ const (
 	// second after the dial was turned.
 	sketchTime = 55 * time.Millisecond
 	// firstCell, finestCell and coarsestCell are the cells of a first sketch and
-	// their bounds, mm: at 0.5 mm prongs and bezels still look like themselves
-	// (chosen by eye), finer than 0.12 nobody sees.
-	firstCell, finestCell, coarsestCell = 0.4, 0.12, 0.5
+	// their bounds, mm: at 0.36 mm prongs and rays still look like themselves, and
+	// what 0.18 mm adds is not seen in motion (both chosen by eye).
+	firstCell, finestCell, coarsestCell = 0.36, 0.18, 0.36
 )
 
 // size is the cell size for the next sketch, mm.

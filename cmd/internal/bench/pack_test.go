@@ -167,7 +167,7 @@ func TestManyStones(t *testing.T) {
 // TestModelServed serves the container of the state, compressed or not.
 func TestModelServed(t *testing.T) {
 	s := serveFile(t, disc)
-	now := s.until("a model", func(now state) bool { return now.Model != nil })
+	now := s.until("an exact model", func(now state) bool { return now.Model != nil && now.Model.Quality == "exact" })
 	path := "/api/model/" + now.Model.ID
 	plain := s.request(http.MethodGet, path, nil)
 	plain.Header.Set("Accept-Encoding", "identity")

@@ -191,16 +191,20 @@ func (s *server) model(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Cache-Control", "private, max-age=3600, immutable")
-	s.container(w, r, k.plain, k.gzipped)
+	small := k.gzipped
+	if k.model.Sketch {
+		small = nil // to compress it would take longer than to send it
+	}
+	s.container(w, r, k.plain, small)
 }
 
-// container serves a container, compressed for those who can read that, unless
-// it is a small one.
+// container serves a container, compressed by small, if that is given, for those
+// who can read it.
 func (s *server) container(w http.ResponseWriter, r *http.Request, plain []byte, small func() []byte) {
 	h := w.Header()
 	h.Set("Content-Type", "application/octet-stream")
 	h.Set("Vary", "Accept-Encoding")
-	if strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
+	if small != nil && strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
 		h.Set("Content-Encoding", "gzip")
 		plain = small()
 	}

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"waxwright/recipes/build"
@@ -124,7 +125,9 @@ func (d *desk) quick(ctx context.Context, stop func(), o order) *piece.Piece {
 		d.told(ctx, func(s *state) { d.tellRecipe(s, p, o); s.Busy = "exact" })
 		return p
 	}
-	d.pace.learn(time.Since(began))
+	if anew(m) {
+		d.pace.learn(time.Since(began))
+	}
 	k := d.shelf.put(m, cell)
 	d.told(ctx, func(s *state) {
 		d.tellRecipe(s, p, o)
@@ -134,6 +137,11 @@ func (d *desk) quick(ctx context.Context, stop func(), o order) *piece.Piece {
 		s.Busy = "exact"
 	})
 	return p
+}
+
+// anew says whether something was meshed for a sketch.
+func anew(m *build.Model) bool {
+	return slices.ContainsFunc(m.Castings, func(c build.Casting) bool { return !c.Known })
 }
 
 // overtaken stops a sketch when something else is wanted and it has had its
