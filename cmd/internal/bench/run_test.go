@@ -120,7 +120,7 @@ func TestPace(t *testing.T) {
 		var p pace
 		took := func() time.Duration { return time.Duration(1200 / (p.size() * p.size()) * float64(perCell)) }
 		for range 20 {
-			p.learn(took())
+			p.learn(took(), 0)
 		}
 		switch c := p.size(); {
 		case c == finestCell || c == coarsestCell:
@@ -131,8 +131,15 @@ func TestPace(t *testing.T) {
 			t.Errorf("%v a cell: cells of %g mm", perCell, c)
 		}
 	}
+	var many pace
+	for range 20 {
+		many.learn(time.Millisecond, int(2500/(many.size()*many.size())))
+	}
+	if n := 2500 / (many.size() * many.size()); n > 1.3*sketchTriangles || n < 0.7*sketchTriangles {
+		t.Errorf("a quick sketch gets %g triangles", n)
+	}
 	var p pace
-	p.learn(0)
+	p.learn(0, 0)
 	if c := p.size(); c < finestCell {
 		t.Errorf("after no time at all: %g mm", c)
 	}

@@ -27,19 +27,24 @@ func (d *desk) tellModel(s *state, k *kept, o order) {
 	if k.model.Sketch {
 		quality = "coarse"
 	}
-	triangles := 0
-	for _, c := range shown(k.model) {
-		triangles += len(c.Mesh.T)
-	}
 	s.Model = &model{
 		ID: k.id, Quality: quality, State: viewName(o.view), Seq: o.seq,
-		Tolerance: k.model.Tol, Triangles: triangles, Millis: int(time.Since(o.asked).Milliseconds()),
+		Tolerance: k.model.Tol, Triangles: trianglesOf(k.model), Millis: int(time.Since(o.asked).Milliseconds()),
 		Walls: k.walls.Load() != nil,
 	}
 	if len(o.set) == 0 {
 		d.shelf.haunt(k)
 		s.Ghost = k.id
 	}
+}
+
+// trianglesOf counts the triangles that the page shows of a model.
+func trianglesOf(m *build.Model) int {
+	n := 0
+	for _, c := range shown(m) {
+		n += len(c.Mesh.T)
+	}
+	return n
 }
 
 // dialsOf lists the dials of a recipe, as they stand and as they are written.

@@ -19,6 +19,10 @@ const (
 	grace = 150 * time.Millisecond
 	// patience is how long the next order waits for the last to stop.
 	patience = 20 * time.Millisecond
+	// breath is how long the exact work waits after a sketch: the processors are
+	// the browser's until it has drawn that, and while a dial is dragged the next
+	// order comes sooner.
+	breath = 150 * time.Millisecond
 	// mostDying is how many orders may be stopping at one time.
 	mostDying = 3
 )
@@ -126,7 +130,7 @@ func (d *desk) quick(ctx context.Context, stop func(), o order) *piece.Piece {
 		return p
 	}
 	if anew(m) {
-		d.pace.learn(time.Since(began))
+		d.pace.learn(time.Since(began), trianglesOf(m))
 	}
 	k := d.shelf.put(m, cell)
 	d.told(ctx, func(s *state) {
@@ -175,6 +179,11 @@ func tolFor(f piece.For) float64 {
 
 // thorough makes the exact model, then the one for casting, and judges it.
 func (d *desk) thorough(ctx context.Context, o order, p *piece.Piece) {
+	select {
+	case <-time.After(breath):
+	case <-ctx.Done():
+		return
+	}
 	fail := func(err error) {
 		if ctx.Err() == nil {
 			d.told(ctx, func(s *state) { s.Faults, s.Busy = []fault{{Message: err.Error(), File: d.name}}, "" })
