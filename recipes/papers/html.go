@@ -279,6 +279,7 @@ figure { margin: .4rem 0; flex: 1 1 14rem; text-align: center; }
 figure img, figure svg { max-width: 100%%; height: auto; }
 .columns { display: grid; gap: 2rem; align-items: start; }
 footer { margin-top: 2.2rem; padding-top: .4rem; border-top: 1px solid var(--hair); }
+@media screen { figure svg { zoom: 1.35; } }
 @media screen and (max-width: 44rem) { .columns { display: block; } .brief { white-space: normal; } section { padding: 1.4rem 1.1rem; } nav { padding-inline: 1.1rem; } }
 @page { size: %gmm %gmm; margin: 15mm 18mm; }
 @media print {

@@ -23,15 +23,16 @@ type Proof struct {
 
 // Remark is a remark of the proof as a sheet prints it.
 type Remark struct {
-	Key   string `json:"key"` // "stones.petals/spacing"
-	Group string `json:"group"`
-	Grade string `json:"grade"` // "fail", "caution", "note", "not checked"
-	Part  string `json:"part"`
-	Says  string `json:"says"`
-	Why   string `json:"why,omitempty"`
-	Limit string `json:"limit,omitempty"` // and where it comes from
-	Count int    `json:"count"`
-	Line  int    `json:"line,omitempty"` // of the recipe
+	Key    string `json:"key"` // "stones.petals/spacing"
+	Group  string `json:"group"`
+	Grade  string `json:"grade"` // "fail", "caution", "note", "not checked"
+	Part   string `json:"part"`
+	Says   string `json:"says"`
+	Why    string `json:"why,omitempty"`
+	Limit  string `json:"limit,omitempty"` // and where it comes from
+	Count  int    `json:"count"`
+	Line   int    `json:"line,omitempty"`   // of the recipe
+	Reason string `json:"reason,omitempty"` // why it is accepted
 }
 
 // summary takes over what the proof found.
@@ -40,12 +41,16 @@ func summary(r *proof.Report) Proof {
 	sorted := slices.Clone(r.Remarks)
 	slices.SortStableFunc(sorted, func(a, b proof.Remark) int { return cmp.Compare(a.Grade, b.Grade) })
 	for _, m := range sorted {
-		p.Remarks = append(p.Remarks, Remark{
-			Key: m.Key(), Group: string(m.Group), Grade: m.Grade.String(), Part: m.Part,
-			Says: m.Says, Why: m.Why, Limit: m.Source, Count: m.Count, Line: m.Span.Line,
-		})
+		p.Remarks = append(p.Remarks, remark(m))
 	}
 	return p
+}
+
+func remark(m proof.Remark) Remark {
+	return Remark{
+		Key: m.Key(), Group: string(m.Group), Grade: m.Grade.String(), Part: m.Part,
+		Says: m.Says, Why: m.Why, Limit: m.Source, Count: m.Count, Line: m.Span.Line,
+	}
 }
 
 // stop says on every sheet that leads to metal that the piece is not ready.
@@ -172,23 +177,38 @@ func (p *Papers) proofBlocks() []block {
 	q := p.Proof
 	list := items{}
 	for _, r := range q.Remarks {
-		says := r.Part + ": " + r.Says
-		if r.Count > 1 {
-			says += fmt.Sprintf(" (%d places)", r.Count)
-		}
 		note := sentence(r.Why)
 		if r.Limit != "" {
 			note = strings.TrimSpace(note + " Limit: " + sentence(r.Limit))
 		}
-		list.addNote(r.Grade, says, note)
+		list.addNote(r.Grade, r.text(), note)
 	}
-	said := fmt.Sprintf("By the limits of the house %q: %s, %s, %s. The proof judges the model; it promises nothing of casting, setting or wearing.",
-		q.House, count(q.Fails, "fail"), count(q.Cautions, "caution"), count(q.Notes, "note"))
+	for _, r := range q.Accepted {
+		list.addNote("accepted", fmt.Sprintf("%s, %s", r.Grade, r.text()), "Accepted by the maker: "+sentence(r.Reason))
+	}
+	said := fmt.Sprintf("By the limits of the house %q: %s, %s, %s%s. The proof judges the model; it promises nothing of casting, setting or wearing.",
+		q.House, count(q.Fails, "fail"), count(q.Cautions, "caution"), count(q.Notes, "note"), q.acceptedText())
 	unchecked := "Not checked: nothing that this piece calls for was left out."
 	if q.Unchecked > 0 {
 		unchecked = fmt.Sprintf("Not checked: %d of what the proof asks, see below.", q.Unchecked)
 	}
 	return []block{heading{"Proof"}, para{text: said}, para{strong: q.Unchecked > 0, text: unchecked}, list}
+}
+
+// acceptedText counts what is accepted, if anything is.
+func (p Proof) acceptedText() string {
+	if len(p.Accepted) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; %d accepted by the maker", len(p.Accepted))
+}
+
+// text says what is remarked on, and in how many places.
+func (r Remark) text() string {
+	if r.Count > 1 {
+		return fmt.Sprintf("%s: %s (%d places)", r.Part, r.Says, r.Count)
+	}
+	return r.Part + ": " + r.Says
 }
 
 // sentence begins with a capital and ends with a point.

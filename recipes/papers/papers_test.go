@@ -335,3 +335,20 @@ prongs "c" {
 		t.Errorf("order %v", got)
 	}
 }
+
+// What the maker accepts is shown, with the reason and how bad it is.
+func TestAccepted(t *testing.T) {
+	p := gathered(t)
+	p.Proof.Accepted = []Remark{{Grade: "caution", Part: "bezel.dew", Says: "a wall of 0.39 mm", Count: 3, Reason: "it is burnished by hand"}}
+	said := ""
+	for _, b := range p.jobSheet(&Art{}).blocks {
+		if list, ok := b.(items); ok {
+			for _, it := range list.list {
+				said += it.tag + " " + it.text + " " + it.note + "\n"
+			}
+		}
+	}
+	if want := "accepted caution, bezel.dew: a wall of 0.39 mm (3 places) Accepted by the maker: It is burnished by hand."; !strings.Contains(said, want) {
+		t.Errorf("%q does not stand in %q", want, said)
+	}
+}
