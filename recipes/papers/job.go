@@ -17,8 +17,9 @@ type Proof struct {
 	Fails     int      `json:"fails"`
 	Cautions  int      `json:"cautions"`
 	Notes     int      `json:"notes"`
-	Unchecked int      `json:"unchecked"` // what was not judged, said among the remarks
-	Remarks   []Remark `json:"remarks"`   // worst first
+	Unchecked int      `json:"unchecked"`          // what was not judged, said among the remarks
+	Remarks   []Remark `json:"remarks"`            // worst first
+	Accepted  []Remark `json:"accepted,omitempty"` // what the recipe accepts, with its reason
 }
 
 // Remark is a remark of the proof as a sheet prints it.
