@@ -39,18 +39,20 @@ type art interface {
 // photo is a picture without a ground: on white for print, on the page's own
 // ground for the screen.
 type photo struct {
-	bare *image.NRGBA
-	most float64 // widest, mm
+	bare       *image.NRGBA
+	most, tall float64 // widest and highest, mm
 }
 
 func (p photo) size(width float64) (w, h float64) {
 	b := p.bare.Bounds().Size()
-	w = min(width, p.most)
-	return w, w * float64(b.Y) / float64(b.X)
+	ratio := float64(b.Y) / float64(b.X)
+	w = min(width, p.most, p.tall/ratio)
+	return w, w * ratio
 }
 
 func (p photo) draw(c *canvas.Context, _ typeface.Faces, x, y, width float64) {
-	on := image.NewRGBA(p.bare.Bounds())
+	size := p.bare.Bounds().Size()
+	on := image.NewRGBA(image.Rect(0, 0, size.X, size.Y))
 	draw.Draw(on, on.Bounds(), image.NewUniform(color.White), image.Point{}, draw.Src)
 	draw.Draw(on, on.Bounds(), p.bare, p.bare.Bounds().Min, draw.Over)
 	c.DrawImage(x, y, on, canvas.DPMM(float64(on.Bounds().Dx())/width))
@@ -97,45 +99,89 @@ func (s sketch) html(f typeface.Faces, alt string) (string, error) {
 // 300 points an inch where it is set.
 const widest = 1300
 
-// Draw makes the pictures and drawings that the sheets show.
+// Draw makes the pictures and drawings that the sheets asked for show.
 func Draw(ctx context.Context, s Source, o Options) (*Art, error) {
 	px := o.Pixels
 	if px == 0 {
 		px = widest
 	}
+	wants := func(sheet string) bool { return o.Only == "" || o.Only == sheet }
 	out := &Art{}
-	for _, v := range []struct {
-		to   *art
-		view picture.View
-		px   int
-		most float64
-	}{
-		{&out.Quarter, picture.Quarter, px, 110},
-		{&out.Front, picture.Front, px / 2, 60},
-		{&out.Side, picture.Side, px / 2, 60},
-		{&out.Back, picture.Back, px / 2, 60},
-	} {
-		img, err := picture.Render(ctx, s.Finished.Scene(v.view != picture.Side), picture.Options{
-			Width: v.px, Height: v.px * 4 / 5, View: v.view, Workers: o.Workers, Bare: true,
-		})
-		if err != nil {
+	var err error
+	if wants("job") {
+		if err := out.pictures(ctx, s, px, o.Workers); err != nil {
 			return nil, err
 		}
-		*v.to = photo{clean(img), v.most}
+		if out.Drawing, err = drawn(ctx, draft.Views, s.Finished, o.Paper.width(), o.Paper.left()); err != nil {
+			return nil, err
+		}
 	}
-	var err error
-	if out.Drawing, err = drawn(ctx, draft.Views, s.Finished, o.Paper.width(), o.Paper.left()); err != nil {
-		return nil, err
-	}
-	if stoned(s.Finished.Piece) {
+	if wants("setting") && stoned(s.Finished.Piece) {
 		if out.Map, err = drawn(ctx, draft.StoneMap, s.Finished, o.Paper.width(), mapHeight); err != nil {
 			return nil, err
 		}
 	}
-	if out.Keep, err = drawn(ctx, draft.KeepFree, s.Cast, keepShare*o.Paper.width(), keepHeight); err != nil {
-		return nil, err
+	if wants("caster") {
+		if out.Keep, err = drawn(ctx, draft.KeepFree, s.Cast, keepShare*o.Paper.width(), keepHeight); err != nil {
+			return nil, err
+		}
 	}
 	return out, nil
+}
+
+// pictures makes those of the finished piece: a large one, and a row of three.
+func (out *Art) pictures(ctx context.Context, s Source, px, workers int) error {
+	shot := func(view picture.View, px int) (*image.NRGBA, error) {
+		img, err := picture.Render(ctx, s.Finished.Scene(view != picture.Side), picture.Options{
+			Width: px, Height: px * 4 / 5, View: view, Workers: workers, Bare: true,
+		})
+		if err != nil {
+			return nil, err
+		}
+		return clean(img), nil
+	}
+	large, err := shot(picture.Quarter, px)
+	if err != nil {
+		return err
+	}
+	out.Quarter = photo{crop(large, content(large)), 110, 72}
+	var row []*image.NRGBA
+	var seen image.Rectangle
+	for _, v := range []picture.View{picture.Front, picture.Side, picture.Back} {
+		img, err := shot(v, px/2)
+		if err != nil {
+			return err
+		}
+		row = append(row, img)
+		seen = seen.Union(content(img))
+	}
+	for i, to := range []*art{&out.Front, &out.Side, &out.Back} {
+		all := row[i].Bounds()
+		*to = photo{crop(row[i], image.Rect(all.Min.X, seen.Min.Y, all.Max.X, seen.Max.Y)), 60, 48}
+	}
+	return nil
+}
+
+// content is the smallest rectangle that holds all that a picture shows.
+func content(img *image.NRGBA) image.Rectangle {
+	var r image.Rectangle
+	b := img.Bounds()
+	for y := b.Min.Y; y < b.Max.Y; y++ {
+		for x := b.Min.X; x < b.Max.X; x++ {
+			if img.NRGBAAt(x, y).A > 0 {
+				r = r.Union(image.Rect(x, y, x+1, y+1))
+			}
+		}
+	}
+	return r
+}
+
+// crop cuts a picture down; of nothing it leaves all.
+func crop(img *image.NRGBA, to image.Rectangle) *image.NRGBA {
+	if to.Empty() {
+		return img
+	}
+	return img.SubImage(to).(*image.NRGBA)
 }
 
 // keepShare is the share of a sheet's width that the picture of what to keep free
