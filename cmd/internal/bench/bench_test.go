@@ -300,4 +300,33 @@ func TestOutsideEdit(t *testing.T) {
 	if bad.Faults[0].Line != 20 {
 		t.Errorf("fault: %+v", bad.Faults[0])
 	}
+	if err := os.Remove(s.file); err != nil {
+		t.Fatal(err)
+	}
+	s.until("the loss", func(now state) bool { return len(now.Faults) > 0 && now.Faults[0].Line == 0 })
+	if err := os.WriteFile(s.file, []byte(disc), 0o640); err != nil {
+		t.Fatal(err)
+	}
+	s.until("the file's return", func(now state) bool { return len(now.Faults) == 0 && now.Dials[0].Saved == 6.0 })
+}
+
+// TestGhost keeps the turned dial that an edit does not speak of, follows the
+// edit in the one that it does, and shows the edited recipe as the ghost.
+func TestGhost(t *testing.T) {
+	s := serveFile(t, disc)
+	s.post("/api/dials", map[string]any{"seq": 1, "values": map[string]any{"wide": 9, "gem": "amethyst"}}, http.StatusAccepted)
+	old := s.idle(1)
+	edited := strings.Replace(disc, "value = 6 ", "value = 7 ", 1)
+	if err := os.WriteFile(s.file, []byte(edited), 0o640); err != nil {
+		t.Fatal(err)
+	}
+	s.post("/api/reload", map[string]any{}, http.StatusOK)
+	now := s.until("the ghost", func(now state) bool { return now.Dials[0].Saved == 7.0 && now.Ghost != old.Ghost && now.Busy == "" })
+	if now.Dials[0].Value != 7.0 || now.Dials[1].Value != "amethyst" || now.Dials[1].Saved != "citrine" {
+		t.Errorf("dials: %+v", now.Dials)
+	}
+	o := openModel(t, s.get("/api/model/"+now.Ghost))
+	if wide := o.head.Box[3] - o.head.Box[0]; wide < 6.9 || wide > 7.2 || o.head.Stones[0].Gem != "citrine" {
+		t.Errorf("the ghost is %g mm wide, of %s", wide, o.head.Stones[0].Gem)
+	}
 }

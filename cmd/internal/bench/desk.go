@@ -28,20 +28,22 @@ type desk struct {
 	cache build.Cache
 	shelf shelf
 	tell  func(event string, v any)
-	wake  chan struct{} // something is wanted
+	wake  chan struct{}   // something is wanted
+	pace  pace            // run's own
+	alive context.Context // ends with the desk's work
 
 	saving sync.Mutex // one save at a time
 
 	mu    sync.Mutex
 	want  order
+	lost  bool               // the file could not be read
 	fresh bool               // want was not taken yet
 	now   state              // as told last
 	hurry context.CancelFunc // stops a sketch that has had its time; nil: none has
 	moved chan struct{}      // closed at the next change of the state
 	files *parcel            // what can be downloaded of the piece as ordered; nil while it is made
 	walls walling
-	alive context.Context // ends with the desk's work
-	pace  pace
+	ghost order // whose model the ghost is
 }
 
 // order is what a piece is asked for.
@@ -185,9 +187,10 @@ func (d *desk) load() (changed bool, err error) {
 	}
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	if d.want.src != nil && string(src) == string(d.want.src) {
+	if d.want.src != nil && string(src) == string(d.want.src) && !d.lost {
 		return false, nil
 	}
+	d.lost = false
 	d.now.Revision = revisionOf(src)
 	d.order(func(o *order) {
 		before, after := literals(o.src), literals(src)
@@ -240,6 +243,7 @@ func (d *desk) reread() {
 	if _, err := d.load(); err != nil {
 		d.mu.Lock()
 		defer d.mu.Unlock()
+		d.lost = true
 		d.change(func(s *state) {
 			s.Faults = []fault{{Message: err.Error(), Fix: "put the recipe back in its place", File: d.name}}
 		})

@@ -33,9 +33,15 @@ func (d *desk) tellModel(s *state, k *kept, o order) {
 		Walls: k.walls.Load() != nil,
 	}
 	if len(o.set) == 0 {
-		d.shelf.haunt(k)
-		s.Ghost = k.id
+		d.haunt(s, k, o)
 	}
+}
+
+// haunt makes a model of the saved recipe the ghost.
+func (d *desk) haunt(s *state, k *kept, o order) {
+	d.shelf.haunt(k)
+	d.ghost = o
+	s.Ghost = k.id
 }
 
 // trianglesOf counts the triangles that the page shows of a model.
@@ -144,12 +150,15 @@ func remarksOf(r *proof.Report, m *build.Model) []remark {
 				limit += " (" + k.Source + ")"
 			}
 		}
-		at := frameOf(m.Piece, k).Point(k.At)
+		places := [][3]float64{}
+		if at := frameOf(m.Piece, k).Point(k.At); at.Finite() {
+			places = append(places, [3]float64{at.X, at.Y, at.Z})
+		}
 		all = append(all, remark{
 			ID: idOf(k), Grade: k.Grade.String(), Check: k.Check,
 			Who: k.Part, Text: k.Says, Limit: limit, Why: k.Why,
 			Line: k.Span.Line, Column: k.Span.Column, Count: k.Count,
-			Places: [][3]float64{{at.X, at.Y, at.Z}}, Cures: []cure{}, Advice: []advice{},
+			Places: places, Cures: []cure{}, Advice: []advice{},
 		})
 	}
 	return all

@@ -227,7 +227,32 @@ func (d *desk) thorough(ctx context.Context, o order, p *piece.Piece) {
 		s.Proved = o.seq
 		s.Busy = ""
 	})
+	d.raise(ctx, o)
 	d.cure(ctx, o, report.Remarks)
+}
+
+// raise makes the ghost, if it is not the model of the recipe as it is saved now,
+// in the state that is shown: the file was changed, or another state chosen,
+// while dials were turned. A recipe that is faulty as saved has none.
+func (d *desk) raise(ctx context.Context, o order) {
+	d.mu.Lock()
+	saved := order{src: o.src, view: o.view}
+	there := d.ghost.same(saved) && d.ghost.view == saved.view
+	d.mu.Unlock()
+	if there {
+		return
+	}
+	p, _ := piece.ReadFor(saved.src, d.name, piece.Options{For: saved.view})
+	if p == nil {
+		return
+	}
+	m, err := build.Make(ctx, p, build.Options{Tol: tolFor(saved.view), Cache: &d.cache})
+	if err != nil {
+		return
+	}
+	k := &kept{id: modelID(m, 0), model: m}
+	k.plain = packModel(k.id, m)
+	d.told(ctx, func(s *state) { d.haunt(s, k, saved) })
 }
 
 // progress tells the pages how far a stage is, ten times a second at most.
