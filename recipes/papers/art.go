@@ -192,7 +192,7 @@ const keepShare = 0.56
 // what to keep free as a rule, and of what needs a page for itself.
 const (
 	mapHeight  = 86.0
-	keepHeight = 68.0
+	keepHeight = 60.0
 	pageHeight = 205.0
 )
 

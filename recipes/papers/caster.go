@@ -194,6 +194,9 @@ func (p *Papers) casterSheet(art *Art) sheet {
 	said.add("Units", "millimetres; STL files do not say so themselves")
 	said.add("Scale", p.scaleText())
 	said.add("State", p.Piece.State)
+	if p.Piece.Ears == 2 {
+		said.add("Left, right", p.hands())
+	}
 	said.add("Finish", p.Piece.Finish+", by us, unless we agree otherwise")
 	said.add("Judged", fmt.Sprintf("every mesh is closed, faces outwards, has two triangles at every edge and no crossings; it differs from the true surface by %.3f mm at most", p.reached()))
 	s.blocks = append(s.blocks, said)
@@ -221,9 +224,6 @@ func (p *Papers) casterSheet(art *Art) sheet {
 	s.blocks = append(s.blocks, heading{"Files"}, t, para{quiet: true, text: fmt.Sprintf("Weights of one casting, without sprues and stones; with sprues and button about x%g (common practice, no source).", p.Weights.Sprue)})
 	largest := slices.MaxFunc(p.Castings, func(a, b Casting) int { return cmp.Compare(slices.Max(a.Box[:]), slices.Max(b.Box[:])) })
 	s.blocks = append(s.blocks, para{strong: true, text: fmt.Sprintf("%s measures %.2f x %.2f x %.2f mm. %s.", largest.File, largest.Box[0], largest.Box[1], largest.Box[2], misread(largest.Box))})
-	if p.Piece.Ears == 2 {
-		s.blocks = append(s.blocks, heading{"Left and right"}, p.hands(), para{quiet: true, text: "Tested by holding each mesh against its mirror image, to twice the tolerance of the model."})
-	}
 	s.blocks = append(s.blocks, heading{"Keep free of supports, sprues and marks"})
 	keep := items{}
 	for _, k := range p.KeepFree {
@@ -245,8 +245,8 @@ func (p *Papers) casterSheet(art *Art) sheet {
 	return s
 }
 
-// hands says which castings are handed, those that are alike in one line.
-func (p *Papers) hands() block {
+// hands says which castings are handed, those that are alike in one go.
+func (p *Papers) hands() string {
 	names := map[string][]string{}
 	var order []string
 	for _, c := range p.Castings {
@@ -255,11 +255,15 @@ func (p *Papers) hands() block {
 		}
 		names[c.Hand] = append(names[c.Hand], c.Name)
 	}
-	list := items{}
+	var all []string
 	for _, h := range order {
-		list.add("", strings.Join(names[h], ", ")+": "+h+".")
+		all = append(all, strings.Join(names[h], ", ")+": "+h)
 	}
-	return list
+	said := strings.Join(all, "; ")
+	if p.Piece.Pair == piece.Mirrored.String() {
+		said += ". Tested by holding each mesh against its mirror image, to twice the tolerance of the model"
+	}
+	return said
 }
 
 // reached is the largest distance of any mesh from the true surface, mm.

@@ -62,8 +62,8 @@ const (
 	overHeading    = 5.2
 	underHeading   = 1.2
 	betweenColumns = 7.0
-	cellPad        = 1.1 // above and below the text of a table's row
-	gutter         = 3.4 // between columns of a table
+	cellPad        = 0.95 // above and below the text of a table's row
+	gutter         = 3.4  // between columns of a table
 )
 
 // set lays blocks out for a width.
