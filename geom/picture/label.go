@@ -35,7 +35,7 @@ func legendRoom(o Options) float64 { return 8.5 * labelSize(o) }
 
 // annotate draws the legend and the pins.
 func annotate(img *image.NRGBA, st *stage, o Options) error {
-	if o.Legend == nil && len(o.Pins) == 0 {
+	if o.Legend == nil && len(o.Pins) == 0 && len(o.List) == 0 {
 		return nil
 	}
 	small, err := fontFace(false, labelSize(o))
@@ -49,6 +49,7 @@ func annotate(img *image.NRGBA, st *stage, o Options) error {
 	if o.Legend != nil {
 		drawLegend(pen{img}, o, small, bold)
 	}
+	drawList(pen{img}, o, small, bold)
 	st.drawPins(pen{img}, bold)
 	return nil
 }
@@ -165,7 +166,7 @@ func (st *stage) seat(spots []spot, i int) {
 func (st *stage) crowding(spots []spot, i int, x, y float64) float64 {
 	s := &spots[i]
 	cost := 0.0
-	if x-s.hw < 2 || y-s.hh < 2 || x+s.hw > float64(st.o.Width)-2 || y+s.hh > float64(st.o.Height)-2 {
+	if x-s.hw < 2 || y-s.hh < 2 || x+s.hw > float64(st.o.Width)-2 || y+s.hh > float64(st.o.Height)-listRoom(st.o)-2 {
 		cost += 1000
 	}
 	gap := 0.3 * s.hh
@@ -203,6 +204,9 @@ func (o Options) checkLabels() error {
 		if legendRoom(o) > 0.6*float64(o.Width) {
 			return fmt.Errorf("a picture %d pixels wide has no room for a legend", o.Width)
 		}
+	}
+	if err := o.checkList(); err != nil {
+		return err
 	}
 	if len(o.Pins) > maxPins {
 		return fmt.Errorf("%d pins are more than %d", len(o.Pins), maxPins)

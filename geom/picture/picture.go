@@ -95,6 +95,8 @@ type Options struct {
 	Pins []Pin
 	// Legend explains the colours of painted items.
 	Legend *Legend
+	// List says what the pins stand for, under the picture.
+	List []Entry
 }
 
 const (

@@ -173,6 +173,7 @@ func frame(sp *soup, o Options) (Camera, error) {
 	if o.Legend != nil {
 		w -= legendRoom(o)
 	}
+	h -= listRoom(o)
 	cam.Scale = min((w-2*free)/max(hi.X-lo.X, 1e-9*r), (h-2*free)/max(hi.Y-lo.Y, 1e-9*r))
 	if cam.Scale*reach > maxReachPixels {
 		return cam, fmt.Errorf("the box to frame, %v, is too small for a scene of %g mm", box, reach)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"image/png"
 	"math"
 	"os"
 	"path/filepath"
@@ -123,6 +124,9 @@ func bundle(t *testing.T, m *Model, b []byte) {
 	got, err := threemf.Parse(b, threemf.Limits{})
 	if err != nil {
 		t.Fatal(err)
+	}
+	if img, err := png.Decode(bytes.NewReader(got.Thumbnail)); err != nil || img.Bounds().Dx() != thumbSide {
+		t.Errorf("thumbnail of %d bytes: %v", len(got.Thumbnail), err)
 	}
 	if got.Title != m.Piece.Title || got.Designer != m.Piece.Designer {
 		t.Errorf("title %q, designer %q", got.Title, got.Designer)

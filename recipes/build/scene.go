@@ -1,11 +1,15 @@
 package build
 
 import (
+	"context"
+	"errors"
+	"fmt"
 	"image/color"
 
 	"waxwright/geom/mesh"
 	"waxwright/geom/picture"
 	"waxwright/geom/vec"
+	"waxwright/geom/wall"
 	"waxwright/recipes/piece"
 	"waxwright/solids/stone"
 )
@@ -58,6 +62,51 @@ func (m *Model) Scene(both bool) picture.Scene {
 		s.Items = append(s.Items, picture.Item{Mesh: b.Mesh, Place: b.Place, Look: m.look(b)})
 	}
 	return s
+}
+
+// Maps of walls are measured at places mapStep mm apart at the most, for the
+// eye: under half of the thinnest wall that is cast; but on no more
+// than mapMost triangles, give or take the last halving.
+const (
+	mapStep = 0.3
+	mapMost = 150_000
+)
+
+// Metal is Scene without the stones.
+func (m *Model) Metal(both bool) picture.Scene {
+	var s picture.Scene
+	for _, b := range m.Bodies(both) {
+		if b.Stone == nil {
+			s.Items = append(s.Items, picture.Item{Mesh: b.Mesh, Place: b.Place, Look: m.look(b)})
+		}
+	}
+	return s
+}
+
+// Walls is Metal of the first of a pair, painted by how thick the metal is.
+// Walls thicker than the scale's end are not told apart. It ends with ctx.
+func (m *Model) Walls(ctx context.Context, scale picture.Scale, workers int) (picture.Scene, error) {
+	var s picture.Scene
+	if len(scale) == 0 {
+		return s, errors.New("a map of walls without a scale")
+	}
+	for _, b := range m.Bodies(false) {
+		if b.Stone != nil {
+			continue
+		}
+		code, err := m.Field(b.Casting)
+		if err != nil {
+			return s, err
+		}
+		fine := b.Mesh.Split(mapStep, mapMost)
+		widths, err := wall.Thickness(ctx, fine, wall.Field(fine, code), scale[len(scale)-1].At,
+			wall.Options{Workers: workers, Slack: b.Casting.Reached / m.Piece.Scale})
+		if err != nil {
+			return s, fmt.Errorf("casting %s: %w", b.Casting.Name, err)
+		}
+		s.Items = append(s.Items, picture.Item{Mesh: fine, Place: b.Place, Look: m.look(b), Paint: scale.Colors(widths)})
+	}
+	return s, nil
 }
 
 // look returns what a body looks like.

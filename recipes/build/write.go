@@ -1,12 +1,14 @@
 package build
 
 import (
+	"bytes"
 	"context"
 	"encoding/hex"
 	"fmt"
 	"io"
 	"strconv"
 
+	"waxwright/geom/picture"
 	"waxwright/geom/stl"
 	"waxwright/geom/threemf"
 )
@@ -57,7 +59,14 @@ func (m *Model) Outputs() []Output {
 		c := &m.Castings[i]
 		all = append(all, Output{m.File(c), func(w io.Writer) error { return stl.Write(w, c.Mesh, m.header(c)) }})
 	}
-	return append(all, Output{m.Bundle(), func(w io.Writer) error { return threemf.Write(w, m.bundle()) }})
+	return append(all, Output{m.Bundle(), func(w io.Writer) error {
+		b := m.bundle()
+		var err error
+		if b.Thumbnail, err = m.thumbnail(); err != nil {
+			return err
+		}
+		return threemf.Write(w, b)
+	}})
 }
 
 // bundle is what the 3MF file holds: every casting as often as the piece needs
@@ -107,4 +116,20 @@ func (m *Model) header(c *Casting) string {
 		what = what[:most]
 	}
 	return what + tail
+}
+
+// thumbSide is the side of a thumbnail in pixels: what file managers show.
+const thumbSide = 256
+
+// thumbnail pictures the metal as worn, as PNG.
+func (m *Model) thumbnail() ([]byte, error) {
+	img, err := picture.Render(context.Background(), m.Metal(true), picture.Options{Width: thumbSide, Height: thumbSide, View: picture.Quarter})
+	if err != nil {
+		return nil, fmt.Errorf("thumbnail: %w", err)
+	}
+	var b bytes.Buffer
+	if err := picture.Encode(&b, img); err != nil {
+		return nil, err
+	}
+	return b.Bytes(), nil
 }

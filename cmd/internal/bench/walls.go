@@ -6,12 +6,9 @@ import (
 	"math"
 	"net/http"
 
-	"waxwright/geom/vec"
 	"waxwright/geom/wall"
 	"waxwright/recipes/build"
-	"waxwright/recipes/lang"
-	"waxwright/recipes/piece"
-	"waxwright/solids/stock"
+	"waxwright/recipes/proof"
 )
 
 // wallsHead is the header of a container of wall thicknesses.
@@ -109,7 +106,7 @@ func (d *desk) measure(k *kept) bool {
 // order of its container.
 func packWalls(ctx context.Context, id string, m *build.Model) ([]byte, error) {
 	var p packer
-	head := wallsHead{ID: id, Limit: plateLimit(m), Top: thickest}
+	head := wallsHead{ID: id, Limit: proof.PlateLimit(m), Top: thickest}
 	for _, c := range shown(m) {
 		code, err := m.Field(c)
 		if err != nil {
@@ -136,19 +133,3 @@ func microns(mm float64) uint16 {
 	}
 	return uint16(math.Round(max(mm, 0) * 1000))
 }
-
-// plateLimit is what the house of the piece asks of its plates at the least, mm.
-func plateLimit(m *build.Model) float64 {
-	name := lang.All[*piece.Head](m.Piece.Recipe)[0].House
-	house, _ := stock.HouseNamed(name)
-	role := stock.PlateSmall
-	for i := range m.Piece.Castings {
-		if s := m.Piece.Castings[i].Metal.Bounds().Size(); longest(s) > stock.PlateSpan {
-			role = stock.PlateLarge
-		}
-	}
-	limit, _ := house.Limit(role)
-	return limit.Fail.Value
-}
-
-func longest(s vec.P) float64 { return max(s.X, s.Y, s.Z) }
