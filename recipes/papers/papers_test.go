@@ -352,3 +352,17 @@ func TestAccepted(t *testing.T) {
 		t.Errorf("%q does not stand in %q", want, said)
 	}
 }
+
+// Of one sheet no file shows the prices, but of the sheet that is about them.
+func TestPricesStayAtHome(t *testing.T) {
+	for _, sheet := range SheetNames() {
+		for name, data := range files(t, Options{Only: sheet}) {
+			if strings.HasSuffix(name, ".pdf") {
+				continue // packed; it is built of the same sheet as the page
+			}
+			if shows := bytes.Contains(data, []byte("mark-up")) || bytes.Contains(data, []byte("markUp")); shows != (sheet == costName) {
+				t.Errorf("%s, asked for %s: prices shown: %t", name, sheet, shows)
+			}
+		}
+	}
+}

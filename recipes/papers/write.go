@@ -105,7 +105,11 @@ func Render(ctx context.Context, p *Papers, art *Art, o Options) ([]File, error)
 		e := json.NewEncoder(w)
 		e.SetEscapeHTML(false)
 		e.SetIndent("", "  ")
-		return e.Encode(p)
+		shown := *p
+		if o.Only != "" && o.Only != costName {
+			shown.Cost = nil // what is handed out shows no prices
+		}
+		return e.Encode(&shown)
 	})
 	return files, err
 }

@@ -27,7 +27,8 @@ func (r *run) papersVerb() *cli.Command {
 		Description: `Writes the job sheet, the setting sheet, the stone order, the caster's order, the
 findings, the cautions and, where the recipe has prices, the cost, as one PDF
 (PIECE-papers.pdf) and one HTML page, the lists as CSV, and all of it as JSON with
-the fingerprints of recipe and models.
+the fingerprints of recipe and models. For handing out, --only writes one sheet
+without the prices.
 With --check it says whether the files in a folder are those that papers were
 written for: exit code 0 if all are, 1 if one differs or is missing; the recipe
 may be missing.`,
