@@ -366,3 +366,63 @@ func TestPricesStayAtHome(t *testing.T) {
 		}
 	}
 }
+
+// Files that are scaled say so, measure more, and weigh what the casting will.
+func TestScaled(t *testing.T) {
+	const plate = `plate "a" {
+  form      = "circle"
+  across    = 8
+  thickness = 1.5
+}
+`
+	get := func(head string) *Papers {
+		p, err := Gather(context.Background(), source(t, head+plate), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	bare := get("piece \"disc\" {}\n")
+	scaled := get("piece \"disc\" {\n  scale {\n    print = 1.01\n    cast  = 1.02\n  }\n}\n")
+	const k = 1.01 * 1.02
+	a, b := bare.Castings[0], scaled.Castings[0]
+	for i := range a.Box {
+		if math.Abs(b.Box[i]-k*a.Box[i]) > 1e-9*a.Box[i] {
+			t.Errorf("side %d is %.4f, want %.4f", i, b.Box[i], k*a.Box[i])
+		}
+	}
+	if math.Abs(b.Weights[0].Grams-a.Weights[0].Grams) > 1e-6 || math.Abs(b.Volume-k*k*k*a.Volume) > 1e-4*a.Volume {
+		t.Errorf("scaled %.6f g of %.3f mm3, want %.6f g", b.Weights[0].Grams, b.Volume, a.Weights[0].Grams)
+	}
+	if got := scaled.scaleText(); !strings.Contains(got, "already scaled by 1.030: do not scale again") {
+		t.Error(got)
+	}
+	if got := bare.scaleText(); !strings.HasPrefix(got, "not scaled") {
+		t.Error(got)
+	}
+}
+
+// A piece that fails its proof says so first on what leads to metal.
+func TestFailsOnTop(t *testing.T) {
+	p, err := Gather(context.Background(), source(t, `piece "foil" {}
+plate "a" {
+  form      = "circle"
+  across    = 20
+  thickness = 0.4
+}
+`), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range []sheet{p.jobSheet(&Art{}), p.casterSheet(&Art{})} {
+		first, ok := s.blocks[0].(para)
+		if !ok || !first.strong || !strings.Contains(first.text, "do not cast") {
+			t.Errorf("%s begins with %v", s.name, s.blocks[0])
+		}
+	}
+	for _, s := range []sheet{gathered(t).jobSheet(&Art{}), gathered(t).casterSheet(&Art{})} {
+		if first, ok := s.blocks[0].(para); ok && first.strong && gathered(t).Proof.Fails == 0 {
+			t.Errorf("%s begins with %q", s.name, first.text)
+		}
+	}
+}
