@@ -137,7 +137,7 @@ func (p *Papers) settingSheet(art *Art) sheet {
 	s.blocks = append(s.blocks, figures{[]figure{{art: art.Map, caption: "Stones by number, clockwise from the top, seen from the front"}}})
 	t := table{cols: []column{{"lot", left}, {"stones", right}, {"held by", left}, {"seat", right}, {"girdle", right}, {"table", right}, {"culet", right}}}
 	for _, g := range p.Settings {
-		t.row(g.Group, fmt.Sprint(g.Count), g.Kind, fmt.Sprintf("%.2f", g.Seat), fmt.Sprintf("%+.2f", g.Girdle), fmt.Sprintf("%+.2f", g.Table), fmt.Sprintf("%+.2f", -g.Culet))
+		t.row(g.Group, fmt.Sprint(g.Count), g.Kind, fmt.Sprintf("%.2f", g.Seat), over(g.Girdle), over(g.Table), over(-g.Culet))
 	}
 	s.blocks = append(s.blocks, t, para{quiet: true, text: "mm. Seat: from the top of what holds, as cast, down to the underside of the girdle. Girdle (its underside), table and culet (of the deepest stone): over the face of the plate, minus under it. " +
 		"Prongs are cast straight and bezels open; seats are cast for the largest stone: cut them to the stone in hand."})
@@ -166,12 +166,20 @@ func (p *Papers) ticks() block {
 		if g.Count > 1 {
 			bearing = fmt.Sprintf("%.0f°", o.Bearing)
 		}
-		t.row(fmt.Sprint(i+1), name(o, g), bearing, fmt.Sprintf("%.2f", g.Seat), fmt.Sprintf("%+.2f", g.Girdle), fmt.Sprintf("%+.2f", g.Table), "", "")
+		t.row(fmt.Sprint(i+1), name(o, g), bearing, fmt.Sprintf("%.2f", g.Seat), over(g.Girdle), over(g.Table), "", "")
 	}
 	if len(p.Settings) == len(p.Order) { // none has a place in a ring
 		t.cols, t.rows = slices.Delete(t.cols, 2, 3), cut(t.rows, 2)
 	}
 	return t
+}
+
+// over writes a height over the face with its sign, none for the face itself.
+func over(mm float64) string {
+	if s := fmt.Sprintf("%+.2f", mm); s != "+0.00" && s != "-0.00" {
+		return s
+	}
+	return "0.00"
 }
 
 // cut takes the cell i out of every row.

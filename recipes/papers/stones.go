@@ -29,7 +29,7 @@ type Lot struct {
 
 // CaratFormula is how stones are weighed, and where it comes from: the volume is
 // that of the stone's own facets.
-const CaratFormula = "carats = volume of the cut stone in mm3 x specific gravity / 200 (1 ct = 0.2 g by definition; volume from the facets of the cut, checked against GIA's weight-ratio stone)"
+const CaratFormula = "volume of the cut stone in mm3 x specific gravity / 200 (1 ct = 0.2 g by definition; volume from the facets of the cut, checked against GIA's weight-ratio stone)"
 
 // SpareShare is how many stones are ordered over those needed, and SpareSize up
 // to which size: common practice, no source. Of larger stones none is.
