@@ -104,24 +104,37 @@ type failing struct{ testing.TB }
 func (failing) Helper()           {}
 func (failing) Fatal(args ...any) { panic(args) }
 
-// gathered are the papers of the garden.
+var gardenPapers = sync.OnceValues(func() (*Papers, error) {
+	return Gather(context.Background(), gardenSource(), Options{Date: "2026-11-25"})
+})
+
+var gardenArt = sync.OnceValues(func() (*Art, error) {
+	return Draw(context.Background(), gardenSource(), Options{Pixels: 64})
+})
+
+// gathered are the papers of the garden, a copy for every test.
 func gathered(t *testing.T) *Papers {
 	t.Helper()
-	p, err := Gather(context.Background(), gardenSource(), Options{Date: "2026-11-25"})
+	p, err := gardenPapers()
 	if err != nil {
 		t.Fatal(err)
 	}
-	return p
+	own := *p
+	return &own
 }
 
+// files are those of the garden, with small pictures.
 func files(t *testing.T, o Options) map[string][]byte {
 	t.Helper()
-	p := gathered(t)
-	o.Pixels = 64
-	art, err := Draw(context.Background(), gardenSource(), o)
+	art, err := gardenArt()
 	if err != nil {
 		t.Fatal(err)
 	}
+	return rendered(t, gathered(t), art, o)
+}
+
+func rendered(t *testing.T, p *Papers, art *Art, o Options) map[string][]byte {
+	t.Helper()
 	all, err := Render(context.Background(), p, art, o)
 	if err != nil {
 		t.Fatal(err)
@@ -134,7 +147,16 @@ func files(t *testing.T, o Options) map[string][]byte {
 }
 
 func TestSameBytes(t *testing.T) {
-	a, b := files(t, Options{}), files(t, Options{Workers: 1})
+	o := Options{Date: "2026-11-25", Pixels: 64, Workers: 1}
+	p, err := Gather(context.Background(), gardenSource(), o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	art, err := Draw(context.Background(), gardenSource(), o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b := files(t, Options{}), rendered(t, p, art, o)
 	if len(a) != 6 {
 		t.Errorf("%d files", len(a))
 	}

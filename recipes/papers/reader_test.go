@@ -108,7 +108,7 @@ func TestPoppler(t *testing.T) {
 func TestWhereTextStands(t *testing.T) {
 	totext := needs(t, "WAXWRIGHT_POPPLER", "pdftotext")
 	p := gathered(t)
-	art, err := Draw(context.Background(), gardenSource(), Options{Pixels: 64})
+	art, err := gardenArt()
 	if err != nil {
 		t.Fatal(err)
 	}
