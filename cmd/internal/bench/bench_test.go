@@ -257,6 +257,19 @@ func TestSeqs(t *testing.T) {
 	}
 }
 
+// TestOvertaken hears nothing of work that goes on after another order came.
+func TestOvertaken(t *testing.T) {
+	told := 0
+	d := newDesk(t.Context(), "disc.hcl", func(string, any) { told++ })
+	ctx, stop := context.WithCancel(t.Context())
+	d.told(ctx, func(s *state) { s.Title = "first" })
+	stop()
+	d.told(ctx, func(s *state) { s.Title = "late" })
+	if d.state().Title != "first" || told != 1 {
+		t.Errorf("%q, told %d times", d.state().Title, told)
+	}
+}
+
 // TestFaults keeps the last good piece while the recipe has faults.
 func TestFaults(t *testing.T) {
 	s := serveFile(t, disc)
@@ -272,6 +285,25 @@ func TestFaults(t *testing.T) {
 	s.post("/api/dials", map[string]any{"seq": 2, "values": map[string]any{}}, http.StatusAccepted)
 	if now := s.idle(2); len(now.Faults) != 0 {
 		t.Errorf("faults stay: %+v", now.Faults)
+	}
+}
+
+// TestFaultyStart begins with a recipe that can't be made, and goes on from there.
+func TestFaultyStart(t *testing.T) {
+	s := serveFile(t, strings.Replace(disc, "across    =", "accross   =", 1))
+	now := s.until("the fault", func(now state) bool { return len(now.Faults) > 0 && now.Busy == "" })
+	if now.Model != nil || now.Faults[0].Line != 20 || now.Faults[0].Source == "" {
+		t.Errorf("%+v", now)
+	}
+	if code, _, _ := s.do(s.request(http.MethodGet, "/download/disc.3mf", nil)); code != http.StatusConflict {
+		t.Errorf("download: %d", code)
+	}
+	if err := os.WriteFile(s.file, []byte(disc), 0o640); err != nil {
+		t.Fatal(err)
+	}
+	s.post("/api/reload", map[string]any{}, http.StatusOK)
+	if now := s.idle(0); len(now.Faults) > 0 || now.Model == nil {
+		t.Errorf("%+v", now)
 	}
 }
 

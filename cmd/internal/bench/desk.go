@@ -136,7 +136,7 @@ func (d *desk) order(f func(*order)) {
 		d.hurry()
 	}
 	d.change(func(s *state) {
-		s.Seq, s.View, s.Busy = d.want.seq, viewName(d.want.view), "coarse"
+		s.Seq, s.View, s.Busy, s.Trouble = d.want.seq, viewName(d.want.view), "coarse", ""
 	})
 	select {
 	case d.wake <- struct{}{}:

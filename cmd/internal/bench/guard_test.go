@@ -272,3 +272,39 @@ func TestManyConnections(t *testing.T) {
 		t.Errorf("%d", a.StatusCode)
 	}
 }
+
+// TestDoors closes the oldest connection that asks nothing for a new one too
+// many, and the new one where all are at work.
+func TestDoors(t *testing.T) {
+	d := doors{most: 3}
+	enter := func() net.Conn {
+		c, far := net.Pipe()
+		t.Cleanup(func() { c.Close(); far.Close() })
+		d.watch(c, http.StateNew)
+		return c
+	}
+	closed := func(c net.Conn) bool { return c.SetDeadline(time.Time{}) != nil }
+	busy := enter()
+	d.watch(busy, http.StateActive)
+	silent, waiting := enter(), enter()
+	d.watch(waiting, http.StateActive)
+	d.watch(waiting, http.StateIdle)
+	fourth := enter()
+	if closed(busy) || !closed(silent) || closed(waiting) || closed(fourth) {
+		t.Errorf("for the fourth went %v %v %v %v", closed(busy), closed(silent), closed(waiting), closed(fourth))
+	}
+	d.watch(silent, http.StateClosed)
+	for _, c := range []net.Conn{waiting, fourth} {
+		d.watch(c, http.StateActive)
+	}
+	if fifth := enter(); !closed(fifth) || closed(busy) || closed(waiting) || closed(fourth) {
+		t.Error("who works was sent away")
+	}
+	d.watch(fourth, http.StateClosed)
+	if sixth := enter(); closed(sixth) {
+		t.Error("there was room")
+	}
+	if len(d.all) != 3 {
+		t.Errorf("%d are counted", len(d.all))
+	}
+}
