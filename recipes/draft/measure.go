@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"waxwright/geom/drawing"
+	"waxwright/geom/mesh"
 	"waxwright/geom/vec"
 	"waxwright/recipes/build"
 	"waxwright/recipes/lang"
@@ -16,12 +17,19 @@ type measurer struct {
 	m                    *build.Model
 	bodies               []build.Body
 	front, side, section *view
+	metal                *mesh.Tree // as worn
 }
 
 // measure says all that is said on the views: overall sizes on the model
 // itself, the rest from the recipe, at the places where it is drawn.
 func measure(m *build.Model, bodies []build.Body, front, side, section *view) {
-	q := measurer{m, bodies, front, side, section}
+	metal := &mesh.Mesh{}
+	for _, b := range bodies {
+		if b.Stone == nil {
+			metal.Append(b.Mesh.Transform(b.Place))
+		}
+	}
+	q := measurer{m, bodies, front, side, section, mesh.NewTree(metal)}
 	q.overall(front, drawing.Front, true)
 	q.overall(side, drawing.Side, false)
 	q.stones()
@@ -106,7 +114,7 @@ func (q *measurer) stones() {
 		if len(all) > 1 {
 			text = fmt.Sprintf("%d \u00d7 %s", len(all), text)
 		}
-		edge := at.Place.Point(rim(at, math.Pi/4))
+		edge := q.bare(at)
 		q.front.notes = append(q.front.notes, note{at: drawing.Front.Flat(edge), text: text + " " + block.Name})
 		if block.Layout != "ring" || len(all) < 3 {
 			continue
@@ -166,6 +174,21 @@ func rim(b build.Body, bearing float64) vec.P {
 	}
 	return at.At(0)
 }
+
+// bare is a place on a stone's girdle that is seen from the front, up right if
+// it can be; where none is, up right.
+func (q *measurer) bare(b build.Body) vec.P {
+	for _, degrees := range []float64{45, 60, 30, 75, 15, 90, 105, 120} {
+		p := b.Place.Point(rim(b, degrees*math.Pi/180))
+		if _, hit := q.metal.Ray(p, drawing.Front.Toward, farAway); !hit {
+			return p
+		}
+	}
+	return b.Place.Point(rim(b, math.Pi/4))
+}
+
+// farAway is more than any piece is deep, mm (build.MaxSide).
+const farAway = 2 * build.MaxSide
 
 // casting returns the casting of the model that an owner's metal belongs to.
 func (q *measurer) casting(o piece.Owner) *build.Casting {

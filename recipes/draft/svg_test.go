@@ -217,3 +217,17 @@ func TestDrawnSection(t *testing.T) {
 		t.Errorf("the hatching covers %g mm2, cut are %g", got, area)
 	}
 }
+
+// A piece without stones is cut through its middle.
+func TestSectionWithoutStones(t *testing.T) {
+	d, err := Views(context.Background(), modelOf(t, washer), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, texts, _ := readSVG(t, svgOf(t, d))
+	for _, want := range []string{"plate 2", "A\u2013A"} {
+		if !contains(texts, want) {
+			t.Errorf("%q is not written: %q", want, texts)
+		}
+	}
+}

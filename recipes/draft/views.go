@@ -34,7 +34,8 @@ func (o Options) room() (w, h float64, err error) {
 var scales = []float64{20, 15, 10, 8, 6, 5, 4, 3, 2.5, 2, 1.5, 1, 0.5, 0.2, 0.1}
 
 // Views draws the model of a piece to scale, front, right side (third angle,
-// ISO 5456-2), and a section through its deepest stone, with its dimensions.
+// ISO 5456-2), and a section through its deepest stone, or through its middle
+// where it has none, with its dimensions.
 // The finished piece is what should be drawn: dimensions are those of the
 // recipe, and metal for casting stands prouder by the growth for its finish. Of
 // a pair the first is drawn. It fails when the room is too small for any scale,
@@ -54,17 +55,19 @@ func Views(ctx context.Context, m *build.Model, o Options) (*Drawing, error) {
 		return nil, err
 	}
 	views := []*view{front, side}
-	var section *view
-	if at, ok := deepest(bodies); ok {
-		if section, err = cutAt(bodies, drawing.Side, at.X, "A\u2013A"); err != nil {
-			return nil, err
-		}
-		if !section.box.Finite() {
-			section = nil
-		} else {
-			front.cut = &at.X
-			views = append(views, section)
-		}
+	at := front.box.Center().X // of a piece without stones, its middle
+	if stone, ok := deepest(bodies); ok {
+		at = stone.X
+	}
+	section, err := cutAt(bodies, drawing.Side, at, "A\u2013A")
+	if err != nil {
+		return nil, err
+	}
+	if section.box.Finite() {
+		front.cut = &at
+		views = append(views, section)
+	} else {
+		section = nil
 	}
 	measure(m, bodies, front, side, section)
 	for _, k := range scales {
