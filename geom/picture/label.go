@@ -58,7 +58,8 @@ func annotate(img *image.NRGBA, st *stage, o Options) error {
 func drawLegend(p pen, o Options, small, bold font.Face) {
 	s := labelSize(o)
 	x := float64(o.Width) - legendRoom(o) + s
-	top, low := 0.26*float64(o.Height), 0.80*float64(o.Height)
+	high := float64(o.Height) - listRoom(o)
+	top, low := 0.26*high, 0.80*high
 	p.write(bold, clipped(bold, o.Legend.Title, legendRoom(o)-1.5*s), x, top-1.6*s, 0, ink)
 	sc := o.Legend.Scale
 	lo, hi := sc[0].At, sc[len(sc)-1].At

@@ -28,10 +28,10 @@ func (r *run) pictureVerb() *cli.Command {
 		Name:  "picture",
 		Usage: "picture a piece as it is worn",
 		ArgsUsage: "FILE [--view front|back|side|top|quarter] [--state set|to-set] [--no-stones] [--walls]\n" +
-			"   [--cut AXIS=MM] [--remarks] [--out PNG] [--size WxH] [--set DIAL=VALUE]...",
+			"      [--cut AXIS=MM] [--remarks] [--out PNG] [--size WxH] [--set DIAL=VALUE]...",
 		UsageText: "waxwright picture marigold.hcl --view quarter --out marigold.png\n" +
-			"   waxwright picture marigold.hcl --cut x=0\n" +
-			"   waxwright picture marigold.hcl --walls --view back",
+			"  waxwright picture marigold.hcl --cut x=0\n" +
+			"  waxwright picture marigold.hcl --walls --view back",
 		Description: `Writes a shaded picture of the piece, its stones in their places. A piece with
 faults in its meshes is pictured all the same, so that they can be looked at.
 
@@ -240,8 +240,11 @@ func (s *shot) scene(c *cli.Context, m *build.Model) (picture.Scene, error) {
 	both := s.View != picture.Side && s.axis < 0 && !s.remarks
 	switch {
 	case s.walls:
-		scale := picture.WallScale(proof.PlateLimit(m))
+		limit := proof.PlateLimit(m)
+		scale := picture.WallScale(limit)
 		s.Legend = &picture.Legend{Title: "wall, mm", Scale: scale}
+		s.List = append(s.List, picture.Entry{Text: fmt.Sprintf(
+			"Red is thinner than %.2f mm, the least that the house asks of a plate. Bezels, prongs and galleries may be thinner: ask prove.", limit)})
 		return m.Walls(c.Context, scale, s.Workers)
 	case s.bare:
 		return m.Metal(both), nil
