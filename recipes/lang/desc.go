@@ -50,6 +50,9 @@ type Kind struct {
 	Name  string       // "plate"
 	New   func() Block // a fresh, empty struct
 	Title bool         // its label is free text, and there is exactly one such block
+	// About: its label is what it is about, the address of another block and
+	// one of these words, "plate.sun/wall". Nil: its label is a name, or a title.
+	About []string
 }
 
 // Func is a function that recipes may call, beside the basic ones.

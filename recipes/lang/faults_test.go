@@ -63,6 +63,14 @@ var faultCases = []struct {
 	{"two titles", "garden \"y\" { }", []want{{"2:1", "the first is at line 1"}}},
 	{"block in block", "bed \"a\" {\n form = \"circle\"\n across = 5\n let \"b\" { value = 1 }\n}", []want{{"5:2", "inside of a bed"}}},
 
+	// labels that are about another block
+	{"about", "leave \"moss\" { why = \"soft\" }", []want{{"2:7", `leave "kind.name/weeds"`}}},
+	{"about no word", "leave \"garden/mos\" { why = \"soft\" }", []want{{"2:7", `did you mean "moss"?`}}},
+	{"about no block", "let \"a\" { value = 1 }\nleave \"lex.a/moss\" { why = \"soft\" }", []want{{"3:7", `did you mean "let"?`}}},
+	{"about no name", "let \"path\" { value = 1 }\nleave \"let.pat/moss\" { why = \"soft\" }", []want{{"3:7", "did you mean let.path?"}}},
+	{"about a value", "let \"a\" { value = 1 }\nleave \"let.a.value/moss\" { why = \"soft\" }", []want{{"3:7", "name the block: let.a"}}},
+	{"about twice", "leave \"garden/moss\" { why = \"soft\" }\nleave \"garden/moss\" { why = \"old\" }", []want{{"3:1", "the first is at line 2"}}},
+
 	// words
 	{"word", "bed \"a\" {\n form = \"circle\"\n across = 5\n raisd = true\n}", []want{{"5:2", `did you mean "raised"?`}}},
 	{"word unknown", "let \"a\" {\n value = 1\n colour = 2\n}", []want{{"4:2", "it has value"}}},

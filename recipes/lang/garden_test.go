@@ -17,6 +17,7 @@ var garden = lang.Kinds{
 		{Name: "ring", New: func() lang.Block { return new(Ring) }},
 		{Name: "hedge", New: func() lang.Block { return new(Hedge) }},
 		{Name: "basket", New: func() lang.Block { return new(Basket) }},
+		{Name: "leave", New: func() lang.Block { return new(Leave) }, About: []string{"weeds", "moss"}},
 	},
 	Funcs: []lang.Func{{
 		Name: "pot", Params: []string{"number"}, Help: "width of a pot of that number",
@@ -43,6 +44,19 @@ func (g *Garden) Describe(d *lang.Desc) {
 }
 
 func (g *Garden) Derive(*lang.Scope) {}
+
+// Leave leaves something as it is.
+type Leave struct {
+	lang.Head
+	Why string
+}
+
+func (l *Leave) Describe(d *lang.Desc) {
+	d.About("something that is left as it is", "")
+	d.Text(&l.Why, "why", "for what reason")
+}
+
+func (l *Leave) Derive(*lang.Scope) {}
 
 type Bed struct {
 	lang.Head

@@ -77,11 +77,30 @@ func (r *reader) blockName(k *Kind, raw *rawBlock) (string, bool) {
 		}
 		return l.text, true
 	}
+	if k.About != nil {
+		return l.text, r.isAbout(k, l)
+	}
 	if !isName(l.text) {
 		r.badName(l.text, l.span, "a name")
 		return "", false
 	}
 	return l.text, true
+}
+
+// isAbout checks the form of a label that says what its block is about, and the
+// word in it. Whether there is a block at the address shows when all are
+// gathered: see linkAbout.
+func (r *reader) isAbout(k *Kind, l label) bool {
+	address, word, ok := strings.Cut(l.text, "/")
+	switch {
+	case !ok || address == "":
+		r.fault(l.span, fmt.Sprintf("%s names a block and a word about it", k.Name), fmt.Sprintf("write %s %q", k.Name, "kind.name/"+k.About[0]))
+	case !slices.Contains(k.About, word):
+		r.fault(l.span, fmt.Sprintf("%s knows no %q", k.Name, clip(word)), r.didYouMean(word, k.About, "it is "+either(k.About)))
+	default:
+		return true
+	}
+	return false
 }
 
 func (r *reader) gatherBlock(k *Kind, name string, raw *rawBlock) {
@@ -100,7 +119,7 @@ func (r *reader) gatherBlock(k *Kind, name string, raw *rawBlock) {
 	b := &block{kind: k, dest: k.New(), index: len(r.blocks)}
 	b.head = b.dest.head()
 	*b.head = Head{Kind: k.Name, Name: name, Address: address, Span: raw.header}
-	b.block, b.span = b, raw.header
+	b.block, b.span, b.named = b, raw.header, raw.labels[0].span
 	r.gatherPart(&b.part, b.dest, raw.body)
 	r.blocks = append(r.blocks, b)
 	r.names[address] = b

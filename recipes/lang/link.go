@@ -25,7 +25,28 @@ type trouble struct {
 // link resolves every reference and every name, and notes the needs.
 func (r *reader) link() {
 	for _, b := range r.blocks {
+		if b.kind.About != nil {
+			r.linkAbout(b)
+		}
 		r.linkPart(&b.part)
+	}
+}
+
+// linkAbout checks that the block that a label is about is there.
+func (r *reader) linkAbout(b *block) {
+	at := b.named
+	address, _, _ := strings.Cut(b.head.Name, "/")
+	n := &nameExpr{span: at, path: strings.Split(address, ".")}
+	for range n.path {
+		n.spans = append(n.spans, at)
+	}
+	to, tr := r.findBlock(n, nil)
+	if tr == nil && to.head.Address != address {
+		tr = &trouble{at, address + " is a value of a block, or none at all", "name the block: " + to.head.Address}
+	}
+	if tr != nil {
+		r.report(*tr)
+		b.failed = true
 	}
 }
 
@@ -173,7 +194,7 @@ func (r *reader) offer(kinds []string) string {
 	const most = 8
 	var all []string
 	for _, b := range r.blocks {
-		if kinds == nil || slices.Contains(kinds, b.kind.Name) {
+		if kinds == nil && b.kind.About == nil || slices.Contains(kinds, b.kind.Name) {
 			if all = append(all, b.head.Address); len(all) > most {
 				all[most] = "..."
 				break

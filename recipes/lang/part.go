@@ -6,6 +6,7 @@ import "strings"
 type block struct {
 	part
 	head  *Head
+	named Span // the label
 	dest  Block
 	kind  *Kind
 	index int // in file order

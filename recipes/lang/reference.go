@@ -73,10 +73,16 @@ func (t *reference) kind(k *Kind) {
 	if k.Title {
 		name = `"the title, free text"`
 	}
+	if k.About != nil {
+		name = fmt.Sprintf("%q", "kind.name/"+k.About[0])
+	}
 	t.line(fmt.Sprintf("%s %s { }", k.Name, name))
 	t.fill(2, 2, sentence(d.about))
 	if d.more != "" {
 		t.fill(2, 2, d.more)
+	}
+	if k.About != nil {
+		t.fill(2, 2, "Its label names a block and one of: "+strings.Join(k.About, ", ")+".")
 	}
 	t.wide = d.wide()
 	t.desc(d, 1)
