@@ -308,7 +308,10 @@ func (w *Word) accepts() string {
 		s = "a whole number"
 	case typeNumbers:
 		s = "a list of numbers"
-		if w.n > 0 {
+		switch {
+		case w.n == 1:
+			s = "a number"
+		case w.n > 1:
 			s = fmt.Sprintf("a list of %d numbers, [%s]", w.n, strings.TrimSuffix(strings.Repeat("..., ", w.n), ", "))
 		}
 	default:

@@ -1,6 +1,8 @@
 package piece
 
 import (
+	"math"
+
 	"waxwright/geom/outline"
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
@@ -46,6 +48,23 @@ func (b *Prongs) Axes() []vec.P2 { return b.axes }
 
 // Tip is the z of the prongs' tips to set, before they grow.
 func (b *Prongs) Tip() float64 { return b.tip }
+
+// Rise returns how high the lowest and the highest tip stand over the girdle of
+// their stones once they are folded, as shares of the height of the crown; ok is
+// false if none reaches a stone.
+func (b *Prongs) Rise(g *Stones) (least, most float64, ok bool) {
+	least, most = math.Inf(1), math.Inf(-1)
+	solid := b.solid(0, 0)
+	for _, axis := range b.axes {
+		at := vec.Shift(axis.At(0))
+		for _, h := range reached(solid, g, at) {
+			if rise, reaches := solid.Rise(h); reaches {
+				least, most, ok = min(least, rise), max(most, rise), true
+			}
+		}
+	}
+	return least, most, ok
+}
 
 // Back is the z of the back of the gallery's rim.
 func (b *Gallery) Back() float64 { return b.back - b.depth }

@@ -88,10 +88,17 @@ func (m *maker) head() {
 		m.piece.Pair = Mirrored
 	}
 	m.piece.Finish, _ = stock.FinishNamed(h.Finish)
+	m.piece.House, _ = stock.HouseNamed(h.House)
+	own := lang.All[*House](m.file)
+	if len(own) > 0 {
+		m.piece.House = own[0].Over(m.piece.House)
+	}
+	for _, h := range own[min(1, len(own)):] {
+		m.fault(h.Address, "", "a second house; the first is "+own[0].Address, "a piece is judged by one: put them together")
+	}
 	m.piece.Scale = 1
 	if m.piece.For == ForCasting {
-		house, _ := stock.HouseNamed(h.House)
-		m.grow = house.Growth(m.piece.Finish)
+		m.grow = m.piece.House.Growth(m.piece.Finish)
 		m.piece.Grow = m.grow
 		m.piece.Scale = h.Scale.Factor()
 	}

@@ -20,6 +20,8 @@ func Kinds() lang.Kinds {
 			{Name: "bail", New: func() lang.Block { return new(Bail) }},
 			{Name: "link", New: func() lang.Block { return new(Link) }},
 			{Name: "post", New: func() lang.Block { return new(Post) }},
+			{Name: "house", New: func() lang.Block { return new(House) }},
+			{Name: "accept", New: func() lang.Block { return new(Accept) }, About: Remarkable},
 		},
 		Funcs: []lang.Func{
 			{Name: "gauge", Params: []string{"number"}, Help: "diameter in mm of a wire of that AWG gauge", Call: gauge},

@@ -22,6 +22,7 @@ type Piece struct {
 	Designer string // may be empty
 	Alloy    stock.Alloy
 	Pair     Pair
+	House    stock.House  // whose limits it has to keep, its own overrides among them
 	For      For          // the state of the metal
 	Finish   stock.Finish // of the outsides
 	Grow     float64      // by how much polished outsides stand proud for it, mm; 0 when finished

@@ -22,13 +22,10 @@ type Lump struct {
 // The other groups are said to be unchecked. It fails for a house that is not
 // known, and when ctx ends.
 func ProveFile(ctx context.Context, lumps []Lump, o Options) (*Report, error) {
-	name := o.House
-	if name == "" {
-		name = stock.HouseNames()[0]
-	}
-	house, ok := stock.HouseNamed(name)
-	if !ok {
-		return nil, fmt.Errorf("no house is called %q; there are %v", name, stock.HouseNames())
+	usual, _ := stock.HouseNamed(stock.HouseNames()[0])
+	house, err := o.house(usual)
+	if err != nil {
+		return nil, err
 	}
 	b := &bench{ctx: ctx, house: house}
 	for _, l := range lumps {
@@ -41,7 +38,7 @@ func ProveFile(ctx context.Context, lumps []Lump, o Options) (*Report, error) {
 			b.add(Remark{Says: fmt.Sprintf("the %s group: a model file says nothing of it", g)}, Unchecked, g, string(g), "")
 		}
 	}
-	r := &Report{House: name, Remarks: merge(b.remarks)}
+	r := &Report{House: house.Name, Remarks: merge(b.remarks)}
 	if len(o.Only) == 0 {
 		r.Warnings = FileWarnings()
 	}

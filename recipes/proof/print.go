@@ -19,31 +19,43 @@ func (r *Report) Print(w io.Writer) error {
 			fmt.Fprintf(&s, "\n%s\n", strings.ToUpper(m.Grade.String()))
 			last = m.Grade
 		}
-		head := m.Part
-		if m.Count > 1 {
-			head += fmt.Sprintf(", and %d more like it", m.Count-1)
-		}
-		if m.Casting != "" && m.Part != "" {
-			head += fmt.Sprintf(", at %s of %s", place(m.At), m.Casting)
-		}
-		if m.Span.Line > 0 {
-			head += fmt.Sprintf(", line %d", m.Span.Line)
-		}
-		if head != "" {
-			fmt.Fprintf(&s, "  %s\n", head)
-		}
-		text := m.Says + "."
-		if m.Why != "" {
-			text += " " + sentence(m.Why)
-		}
-		wrap(&s, text, "    ")
-		if m.Source != "" && m.Grade < Note {
-			wrap(&s, "Limit: "+m.Source+".", "    ")
+		m.print(&s)
+	}
+	if len(r.Accepted) > 0 {
+		s.WriteString("\nACCEPTED\n")
+		for _, a := range r.Accepted {
+			fmt.Fprintf(&s, "  %s, line %d\n", a.Key(), a.Line)
+			wrap(&s, fmt.Sprintf("A %s: %s. Why: %s", a.Grade, a.Says, stop(a.Reason)), "    ")
 		}
 	}
 	printWarnings(&s, r.Warnings)
 	_, err := io.WriteString(w, s.String())
 	return err
+}
+
+// print writes one remark: who and where, what, and by which limit.
+func (m Remark) print(s *strings.Builder) {
+	head := m.Part
+	if m.Count > 1 {
+		head += fmt.Sprintf(", and %d more like it", m.Count-1)
+	}
+	if m.Casting != "" && m.Part != "" {
+		head += fmt.Sprintf(", at %s of %s", place(m.At), m.Casting)
+	}
+	if m.Span.Line > 0 {
+		head += fmt.Sprintf(", line %d", m.Span.Line)
+	}
+	if head != "" {
+		fmt.Fprintf(s, "  %s\n", head)
+	}
+	text := m.Says + "."
+	if m.Why != "" {
+		text += " " + sentence(m.Why)
+	}
+	wrap(s, text, "    ")
+	if m.Source != "" && m.Grade < Note {
+		wrap(s, "Limit: "+m.Source+".", "    ")
+	}
 }
 
 // counts says how many remarks there are of each grade.
@@ -60,7 +72,10 @@ func (r *Report) counts() string {
 		}
 	}
 	if len(parts) == 0 {
-		return "no remarks"
+		parts = []string{"no remarks"}
+	}
+	if n := len(r.Accepted); n > 0 {
+		parts = append(parts, fmt.Sprintf("%d accepted", n))
 	}
 	return strings.Join(parts, ", ")
 }
@@ -70,7 +85,15 @@ func sentence(s string) string {
 	if s == "" {
 		return ""
 	}
-	return strings.ToUpper(s[:1]) + s[1:] + "."
+	return stop(strings.ToUpper(s[:1]) + s[1:])
+}
+
+// stop ends a text with a full stop, if nothing else ends it.
+func stop(s string) string {
+	if strings.HasSuffix(s, ".") || strings.HasSuffix(s, "!") || strings.HasSuffix(s, "?") {
+		return s
+	}
+	return s + "."
 }
 
 // wrap writes text in lines of at most width columns, each indented.

@@ -13,8 +13,25 @@ import (
 
 // Options for Prove.
 type Options struct {
-	House string  // overrides the recipe's; "" keeps it
-	Only  []Group // nil: all
+	House string       // overrides the recipe's; "" keeps it
+	Own   *piece.House // a house file: its limits in place of the others; may be nil
+	Only  []Group      // nil: all
+}
+
+// house returns the house to judge by: kept, or a named one, with the limits
+// of one's own.
+func (o Options) house(kept stock.House) (stock.House, error) {
+	if o.House != "" {
+		h, ok := stock.HouseNamed(o.House)
+		if !ok {
+			return h, fmt.Errorf("no house is called %q; there are %v", o.House, stock.HouseNames())
+		}
+		kept = h
+	}
+	if o.Own != nil {
+		kept = o.Own.Over(kept)
+	}
+	return kept, nil
 }
 
 // bench is what the checks work on.
@@ -48,11 +65,13 @@ var checks = []check{
 	{"sheet", Metal, (*bench).sheets},
 	{"corner", Metal, (*bench).corners},
 	{"spacing", Stones, (*bench).spacing},
+	{"seat", Stones, (*bench).seats},
 	{"hold", Stones, (*bench).hold},
 	{"metal in stone", Stones, (*bench).metalInStone},
 	{"way in", Stones, (*bench).wayIn},
 	{"culet", Stones, (*bench).culets},
 	{"prong", Stones, (*bench).prongs},
+	{"prong neck", Stones, (*bench).necks},
 	{"weight", Wearing, (*bench).weight},
 	{"post", Wearing, (*bench).posts},
 	{"link", Wearing, (*bench).links},
@@ -64,13 +83,9 @@ var checks = []check{
 // Prove judges a model. It fails for a house that is not known, and when ctx
 // ends.
 func Prove(ctx context.Context, m *build.Model, o Options) (*Report, error) {
-	name := o.House
-	if name == "" {
-		name = lang.All[*piece.Head](m.Piece.Recipe)[0].House
-	}
-	house, ok := stock.HouseNamed(name)
-	if !ok {
-		return nil, fmt.Errorf("no house is called %q; there are %v", name, stock.HouseNames())
+	house, err := o.house(m.Piece.House)
+	if err != nil {
+		return nil, err
 	}
 	b := &bench{ctx: ctx, model: m, piece: m.Piece, house: house}
 	for _, c := range checks {
@@ -84,7 +99,8 @@ func Prove(ctx context.Context, m *build.Model, o Options) (*Report, error) {
 			return nil, fmt.Errorf("check %s: %w", c.name, err)
 		}
 	}
-	r := &Report{House: name, Remarks: merge(b.remarks)}
+	r := &Report{House: house.Name, Remarks: merge(b.remarks)}
+	r.accept(lang.All[*piece.Accept](m.Piece.Recipe), len(o.Only) == 0)
 	if len(o.Only) == 0 {
 		r.Warnings = Warnings(m.Piece)
 	}
@@ -116,6 +132,41 @@ func (b *bench) add(r Remark, grade Grade, group Group, check, word string) {
 	b.remarks = append(b.remarks, r)
 }
 
+// grades are what is said of a figure beyond a bound.
+var grades = map[stock.Bound]Grade{
+	stock.FailUnder: Fail, stock.FailOver: Fail,
+	stock.CautionUnder: Caution, stock.CautionOver: Caution,
+	stock.NoteUnder: Note, stock.NoteOver: Note,
+}
+
+// graded grades a figure of r by the house's limit for a role, and says with r
+// which bound it misses. r.Unit stays as it is.
+func (b *bench) graded(r Remark, figure float64, role stock.Role) (Remark, Grade) {
+	l, _ := b.house.Limit(role)
+	r.Figure, r.Limit, r.Source = figure, 0, ""
+	which, bound, ok := l.Missed(figure, 0)
+	if !ok {
+		return r, none
+	}
+	r.Limit, r.Source = bound.Value, bound.Source
+	return r, grades[which]
+}
+
+// shrunk is what a length of the model is in metal: files are as much larger as
+// the recipe scales them, and metal shrinks as the house expects.
+func (b *bench) shrunk(mm float64) float64 {
+	return mm * b.piece.Scale * (1 - b.house.Shrinkage.Value)
+}
+
+// shrinks says how the metal shrinks.
+func (b *bench) shrinks() string {
+	s := fmt.Sprintf("once the metal has shrunk by %.1f %%", 100*b.house.Shrinkage.Value)
+	if b.piece.Scale != 1 {
+		s += fmt.Sprintf(", files scaled x%.3f", b.piece.Scale)
+	}
+	return s
+}
+
 // none is the grade of what is as it should be.
 const none Grade = 255
 
@@ -128,42 +179,6 @@ func under(figure, fail, caution float64) (Grade, float64) {
 		return Caution, caution
 	}
 	return none, 0
-}
-
-// stonesAt is the remark about stone n of a group.
-func (b *bench) stonesAt(g *piece.Stones, n int) Remark {
-	r := Remark{Part: part(g.Address, n), Address: g.Address, Span: g.Span}
-	if len(g.Places()) == 1 {
-		r.Part = g.Address
-	}
-	if n > 0 {
-		r.At = g.Places()[n-1].O
-	}
-	return r
-}
-
-// groups returns the groups of stones that are set in a casting, with the
-// index of the casting.
-func (b *bench) groups() []set {
-	var all []set
-	for i, c := range b.piece.Castings {
-		seen := ""
-		for _, s := range c.Stones {
-			if s.Group == seen {
-				continue
-			}
-			seen = s.Group
-			g, _ := lang.Find[*piece.Stones](b.piece.Recipe, s.Group)
-			all = append(all, set{g, i})
-		}
-	}
-	return all
-}
-
-// set is a group of stones in its casting.
-type set struct {
-	*piece.Stones
-	casting int
 }
 
 // owners calls f for every owner of the role.
@@ -185,7 +200,7 @@ func (b *bench) massOf(keep func(i int) bool) (g float64, at vec.P) {
 			continue
 		}
 		from := &b.piece.Castings[c.Of]
-		m := c.Mesh.Centroid()
+		m := b.model.Cast(c).Centroid()
 		g += c.Grams
 		sum = sum.Add(c.Worn[0].Point(m).Mul(c.Grams))
 		for _, s := range from.Stones {

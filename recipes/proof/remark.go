@@ -84,6 +84,7 @@ func (r Remark) Key() string { return r.Address + "/" + r.Check }
 type Report struct {
 	House    string          `json:"house"`
 	Remarks  []Remark        `json:"remarks"`
+	Accepted []Accepted      `json:"accepted,omitempty"` // silenced by the recipe, not among Remarks
 	Warnings []stock.Warning `json:"warnings,omitempty"` // for papers in full; as read in stock.WarningsDate
 }
 
@@ -99,7 +100,7 @@ func (r *Report) Count(g Grade) int {
 }
 
 // merge joins remarks that differ in their place alone, keeping the worst, and
-// sorts: worst grade first, then by group, line of the recipe and part.
+// sorts them.
 func merge(all []Remark) []Remark {
 	type same struct {
 		key   string
@@ -122,7 +123,14 @@ func merge(all []Remark) []Remark {
 		}
 		out[i].Count = n
 	}
-	slices.SortStableFunc(out, func(a, b Remark) int {
+	order(out)
+	return out
+}
+
+// order sorts remarks: worst grade first, then by group, line of the recipe and
+// check.
+func order(all []Remark) {
+	slices.SortStableFunc(all, func(a, b Remark) int {
 		return cmp.Or(
 			cmp.Compare(a.Grade, b.Grade),
 			cmp.Compare(slices.Index(Groups, a.Group), slices.Index(Groups, b.Group)),
@@ -130,7 +138,6 @@ func merge(all []Remark) []Remark {
 			cmp.Compare(a.Check, b.Check),
 		)
 	})
-	return out
 }
 
 // worse says whether a lies farther beyond its limit than b.

@@ -86,6 +86,18 @@ func (p Prong) Reaches(h Held) bool {
 	return ok
 }
 
+// Rise returns how high the tip stands over the girdle of a stone once it is
+// folded over it, as a share of the height of the crown; ok is false if the wire
+// does not reach the stone.
+func (p Prong) Rise(h Held) (share float64, ok bool) {
+	f, ok := p.fold(h)
+	if !ok {
+		return 0, false
+	}
+	g, top := h.Stone.GirdleTop(), h.Stone.Top()
+	return (h.At.Local(f.bend).Z + f.ball + crest*p.Wire/2 - g) / (top - g), true
+}
+
 // The folded part of a tip is filed slimmer than the wire: to at most slimmest
 // of its radius, and to snug of where the girdle cuts the wire, so that it
 // grows out of the upright wire over the stone and not beside it. The dome over

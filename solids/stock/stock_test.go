@@ -332,7 +332,7 @@ func TestProngWires(t *testing.T) {
 }
 
 func TestHouses(t *testing.T) {
-	roles := []Role{PlateSmall, PlateLarge, Grooved, Gallery, Bail, EarPost, Gap, ProngNeck, BezelWall, Bearing, JumpRing, ShankThick, ShankWide, Joint}
+	roles := []Role{PlateSmall, PlateLarge, Grooved, Gallery, Bail, EarPost, Gap, ProngNeck, BezelWall, Bearing, JumpRing, ShankThick, ShankWide, Joint, Web, StoneAir, StoneCover}
 	p, _ := HouseNamed("practised")
 	s, _ := HouseNamed("strict")
 	for i, r := range roles {
@@ -345,8 +345,8 @@ func TestHouses(t *testing.T) {
 			t.Errorf("%s: strict asks for less than practised", r)
 		}
 		for _, l := range []Limit{a, b} {
-			for _, f := range []Figure{l.Fail, l.Caution, l.Over} {
-				if (f.Value == 0) != (f.Source == "") {
+			for _, f := range []Figure{l.Fail, l.Caution, l.Note, l.NoteOver, l.Over, l.Most} {
+				if f.Value != 0 && f.Source == "" {
 					t.Errorf("%s: %g from %q", r, f.Value, f.Source)
 				}
 			}

@@ -26,7 +26,7 @@ prongs "claws" {
   holds = stones.bud
   where = "around"
   count = 4
-  wire  = 0.6                # expect: fail prong; twin: 0.9
+  wire  = 0.6                # expect: fail prong; with: prong neck; twin: 0.9
   cover = 0.25
   over  = 0.3
 }
