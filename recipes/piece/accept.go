@@ -11,9 +11,9 @@ import (
 // sound is not among them: nobody can accept that. Each check of recipes/proof
 // names its remarks here.
 var Remarkable = []string{
-	"wall", "gap", "wound",
-	"spacing", "seat", "hold", "cover", "play", "metal in stone", "way in", "culet", "prong", "prong neck", "tip", "fold", "light leak",
-	"weight", "post", "post length", "notch", "balance", "link", "link bore", "facing", "bail", "bail bore", "joint", "hang",
+	"wall", "gap", "wound", "joint", "feed", "hole", "landing", "sheet", "corner", "fillet",
+	"spacing", "seat", "hold", "cover", "play", "metal in stone", "way in", "culet", "prong", "prong neck", "tip", "fold",
+	"weight", "post", "post length", "notch", "balance", "link", "link bore", "facing", "bail", "bail bore", "hang",
 }
 
 // Accept silences one remark of the proof. Its label is what the remark is

@@ -21,7 +21,7 @@ func (r *run) proveVerb() *cli.Command {
 	return &cli.Command{
 		Name:      "prove",
 		Usage:     "judge a piece before money is spent on it",
-		ArgsUsage: "FILE.hcl|FILE.stl|FILE.3mf [--set DIAL=VALUE]... [--house NAME] [--only GROUP] [--json]",
+		ArgsUsage: "FILE.hcl|FILE.stl|FILE.3mf [--set DIAL=VALUE]... [--house NAME|FILE.hcl] [--only GROUP] [--json]",
 		UsageText: "waxwright prove marigold.hcl --house strict",
 		Description: `Looks at a piece as a caster, a setter and a wearer would, and remarks on what
 it finds: fails (do not send), cautions (decide), notes (know), and what was
@@ -29,7 +29,7 @@ not checked. Of a model file it judges the mesh and the metal. Exit code 0
 without fails, 1 with.`,
 		Flags: []cli.Flag{
 			setFlag(),
-			&cli.StringFlag{Name: "house", Usage: "judge by the limits of the house `NAME`: " + strings.Join(stock.HouseNames(), " or ")},
+			&cli.StringFlag{Name: "house", Usage: "judge by the limits of the house `NAME`: " + strings.Join(stock.HouseNames(), " or ") + ", or a file with a house block"},
 			&cli.StringSliceFlag{Name: "only", Usage: "ask only the checks of `GROUP`: mesh, metal, stones or wearing; may be repeated"},
 			toleranceFlag(fmt.Sprintf("model and true surface differ by `MM` at most, %g unless given", build.DefaultTol)),
 			workersFlag(),
@@ -66,6 +66,18 @@ func (r *run) prove(c *cli.Context) *proved {
 // judge proves the file of the call.
 func (r *run) judge(c *cli.Context, out *proved) error {
 	o := proof.Options{House: c.String("house")}
+	if strings.EqualFold(filepath.Ext(o.House), ".hcl") {
+		src, err := r.source(c, o.House)
+		if err != nil {
+			return err
+		}
+		own, diags := piece.ReadHouse(src, o.House)
+		out.Remarks = append(out.Remarks, diags...)
+		if own == nil {
+			return nil // the faults have said so
+		}
+		o.House, o.Own = "", own
+	}
 	if o.House != "" && !slices.Contains(stock.HouseNames(), o.House) {
 		return wrong(c, "--house %s%s", o.House, perhaps(o.House, stock.HouseNames()))
 	}
