@@ -93,3 +93,33 @@ func TestOpenMesh(t *testing.T) {
 		t.Error("an open mesh is drawn")
 	}
 }
+
+// A wall along the view is a silhouette all round, however its facets lean by
+// roundings: the circle of a round post on a plate shows whole, and wide.
+func TestWallEdgeOn(t *testing.T) {
+	const n, r = 72, 2.0
+	m := &mesh.Mesh{V: []vec.P{{Z: 3}, {}}} // the middles of top and foot
+	for i := range n {
+		a := 2 * math.Pi * float64(i) / n
+		lean := 1e-6 * math.Sin(7*float64(i)) // roundings
+		top, foot := vec.Bearing(r+lean, a).At(3), vec.Bearing(r-lean, a).At(0)
+		m.V = append(m.V, top, foot)
+	}
+	for i := range n {
+		a, b := uint32(2+2*i), uint32(2+2*((i+1)%n))
+		m.T = append(m.T, [3]uint32{0, b, a}, [3]uint32{1, a + 1, b + 1}, [3]uint32{a, b, b + 1}, [3]uint32{a, b + 1, a + 1})
+	}
+	if m.Volume() < 0 {
+		t.Fatal("the post is inside out")
+	}
+	plate := meshtest.Box(vec.Box{Min: vec.P{X: -5, Y: -5, Z: -1}, Max: vec.P{X: 5, Y: 5, Z: 0}})
+	lines := draw(t, Front, Item{m, vec.Here, true, 0}, Item{plate, vec.Here, true, 0})
+	round := 2 * n * r * math.Sin(math.Pi/n)
+	sum := 0.0
+	for _, l := range lines {
+		if l.Item == 0 && l.Kind == Silhouette {
+			sum += length([]Line{l}, Silhouette)
+		}
+	}
+	near(t, "a post from above", sum, round, 0.05)
+}

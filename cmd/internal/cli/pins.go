@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"strconv"
+	"strings"
 
 	"waxwright/geom/picture"
 	"waxwright/recipes/build"
@@ -47,15 +48,21 @@ func (s *shot) pin(m *build.Model, report *proof.Report) {
 		}
 		s.List = append(s.List, picture.Entry{Label: label, Color: ink, Text: text})
 	}
+	var rest []string // of what is not on the picture
+	if left > 0 {
+		rest = append(rest, fmt.Sprintf("%d more", left))
+	}
+	if unchecked > 0 {
+		rest = append(rest, fmt.Sprintf("%d not checked", unchecked))
+	}
+	if n := len(report.Accepted); n > 0 {
+		rest = append(rest, fmt.Sprintf("%d accepted by the recipe", n))
+	}
 	last := ""
 	switch {
-	case left > 0 && unchecked > 0:
-		last = fmt.Sprintf("and %d more, %d not checked: waxwright prove tells them all", left, unchecked)
-	case left > 0:
-		last = fmt.Sprintf("and %d more: waxwright prove tells them all", left)
-	case unchecked > 0:
-		last = fmt.Sprintf("%d not checked: waxwright prove tells why", unchecked)
-	case len(s.List) == 0:
+	case len(rest) > 0:
+		last = strings.Join(rest, ", ") + ": waxwright prove tells them all"
+	case len(s.Pins) == 0 && len(report.Remarks) == 0:
 		last = "no remarks by house " + report.House
 	}
 	if last != "" {
