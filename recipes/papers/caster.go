@@ -123,7 +123,10 @@ const (
 func dimensions(p *piece.Piece, house string) []Dimension {
 	all := []Dimension{}
 	add := func(d Dimension) { all = append(all, d) }
-	limits, _ := stock.HouseNamed(house)
+	limits, ok := stock.HouseNamed(house)
+	if !ok { // one of the maker's own
+		limits = p.House
+	}
 	for _, b := range p.Recipe.Blocks() {
 		at := lang.HeadOf(b).Address
 		switch b := b.(type) {

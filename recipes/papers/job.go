@@ -44,6 +44,11 @@ func summary(r *proof.Report) Proof {
 	for _, m := range sorted {
 		p.Remarks = append(p.Remarks, remark(m))
 	}
+	for _, a := range r.Accepted {
+		m := remark(a.Remark)
+		m.Reason, m.Line = a.Reason, a.Line
+		p.Accepted = append(p.Accepted, m)
+	}
 	return p
 }
 

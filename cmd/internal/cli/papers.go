@@ -38,7 +38,7 @@ may be missing.`,
 			&cli.StringFlag{Name: "only", Usage: "write only `SHEET`: " + strings.Join(papers.SheetNames(), ", ")},
 			&cli.StringFlag{Name: "date", Usage: "print the day `YYYY-MM-DD`; no date unless given"},
 			&cli.StringFlag{Name: "check", Usage: "check files against the papers in `FILE.json`"},
-			&cli.StringFlag{Name: "house", Usage: "judge by the limits of the house `NAME`: " + strings.Join(stock.HouseNames(), " or ")},
+			&cli.StringFlag{Name: "house", Usage: "judge by the limits of the house `NAME`: " + strings.Join(stock.HouseNames(), " or ") + ", or a file with a house block"},
 			setFlag(),
 			toleranceFlag(fmt.Sprintf("model and true surface differ by `MM` at most, %g unless given; as for make", build.DefaultTol)),
 			workersFlag(),
@@ -91,9 +91,6 @@ func sheetOptions(c *cli.Context) (papers.Options, error) {
 			return o, wrong(c, "--date %s: write it as 2026-11-25", o.Date)
 		}
 	}
-	if h := c.String("house"); h != "" && !slices.Contains(stock.HouseNames(), h) {
-		return o, wrong(c, "--house %s%s", h, perhaps(h, stock.HouseNames()))
-	}
 	return o, nil
 }
 
@@ -108,6 +105,10 @@ func (r *run) writePapers(c *cli.Context, out *papered) error {
 	}
 	file, err := fileOf(c)
 	if err != nil {
+		return err
+	}
+	house, err := r.houseOf(c, &out.answer)
+	if err != nil || out.Remarks.Faulty() {
 		return err
 	}
 	s := papers.Source{Name: filepath.Base(file)}
@@ -136,7 +137,7 @@ func (r *run) writePapers(c *cli.Context, out *papered) error {
 	if was := s.Cast.Piece.Digest; now == nil || now.Digest != was || s.Finished.Piece.Digest != was {
 		return fmt.Errorf("%s was changed while its papers were made: call again", file)
 	}
-	if s.Proof, err = proof.Prove(c.Context, s.Cast, proof.Options{House: c.String("house")}); err != nil {
+	if s.Proof, err = proof.Prove(c.Context, s.Cast, house); err != nil {
 		return err
 	}
 	p, err := papers.Gather(c.Context, s, o)

@@ -63,23 +63,33 @@ func (r *run) prove(c *cli.Context) *proved {
 	return out
 }
 
-// judge proves the file of the call.
-func (r *run) judge(c *cli.Context, out *proved) error {
+// houseOf returns the options of a proof with the house of the call: a named one,
+// or a file of one's own, whose faults are among the remarks.
+func (r *run) houseOf(c *cli.Context, a *answer) (proof.Options, error) {
 	o := proof.Options{House: c.String("house")}
 	if strings.EqualFold(filepath.Ext(o.House), ".hcl") {
 		src, err := r.source(c, o.House)
 		if err != nil {
-			return err
+			return o, err
 		}
 		own, diags := piece.ReadHouse(src, o.House)
-		out.Remarks = append(out.Remarks, diags...)
+		a.Remarks = append(a.Remarks, diags...)
 		if own == nil {
-			return nil // the faults have said so
+			return o, nil // the faults have said so
 		}
 		o.House, o.Own = "", own
 	}
 	if o.House != "" && !slices.Contains(stock.HouseNames(), o.House) {
-		return wrong(c, "--house %s%s", o.House, perhaps(o.House, stock.HouseNames()))
+		return o, wrong(c, "--house %s%s", o.House, perhaps(o.House, stock.HouseNames()))
+	}
+	return o, nil
+}
+
+// judge proves the file of the call.
+func (r *run) judge(c *cli.Context, out *proved) error {
+	o, err := r.houseOf(c, &out.answer)
+	if err != nil || out.Remarks.Faulty() {
+		return err
 	}
 	for _, g := range c.StringSlice("only") {
 		if !slices.Contains(proof.Groups, proof.Group(g)) {
