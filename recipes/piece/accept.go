@@ -12,7 +12,7 @@ import (
 // names its remarks here.
 var Remarkable = []string{
 	"wall", "gap", "wound", "joint", "feed", "hole", "landing", "sheet", "corner", "fillet",
-	"spacing", "seat", "hold", "cover", "play", "metal in stone", "way in", "culet", "prong", "prong neck", "tip", "fold",
+	"spacing", "seat", "hold", "cover", "play", "metal in stone", "way in", "culet", "prong", "prong neck", "tip", "fold", "light leak",
 	"weight", "post", "post length", "notch", "balance", "link", "link bore", "facing", "bail", "bail bore", "hang",
 }
 

@@ -70,6 +70,7 @@ var checks = []check{
 	{"metal in stone", Stones, (*bench).metalInStone},
 	{"way in", Stones, (*bench).wayIn},
 	{"culet", Stones, (*bench).culets},
+	{"light leak", Stones, (*bench).leaks},
 	{"prong", Stones, (*bench).prongs},
 	{"prong neck", Stones, (*bench).necks},
 	{"weight", Wearing, (*bench).weight},
