@@ -1,7 +1,6 @@
 package contour
 
 import (
-	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 )
@@ -10,13 +9,14 @@ import (
 
 // doubled looks at the face that cells a and b share round the edge; axis and
 // side are the face's as seen from a. Where the surface makes several arcs on
-// it that join the same patches of a and b, the arc that ends at the edge
-// needs a vertex of its own, and ok is true.
+// it that join the same patches of a and b, or where one of the cells is tame,
+// the arc that ends at the edge needs a vertex of its own, and ok is true.
 func (j *joiner) doubled(a, b spot, axis, sideOf int, edge edgeRef) (out arc, ok bool) {
 	c, side := a, sideOf // the smaller cell: the face is all of its own
 	if b.b.level > a.b.level {
 		c, side = b, 1-sideOf
 	}
+	tame := a.isTame() || b.isTame()
 	t := c.b.transition(c.x, c.y, c.z)
 	face := axis*2 + side
 	var points [8]uint8
@@ -24,7 +24,7 @@ func (j *joiner) doubled(a, b spot, axis, sideOf int, edge edgeRef) (out arc, ok
 	sign := uint32(0)
 	if t == nil {
 		in := c.b.inside(c.x, c.y, c.z)
-		if patterns[in].ambiguous>>face&1 == 0 {
+		if patterns[in].ambiguous>>face&1 == 0 && !tame {
 			return out, false
 		}
 		for _, k := range faceCorners[face] {
@@ -38,7 +38,7 @@ func (j *joiner) doubled(a, b spot, axis, sideOf int, edge edgeRef) (out arc, ok
 	}
 	var enter, leave [4]uint8
 	arcs := rimArcs(points[:n], sign, &enter, &leave)
-	if arcs < 2 {
+	if arcs < 2 && !tame {
 		return out, false
 	}
 	ref := func(code uint8) edgeRef { return j.absolute(c, t, code) }
@@ -60,7 +60,7 @@ func (j *joiner) doubled(a, b spot, axis, sideOf int, edge edgeRef) (out arc, ok
 			ok = true
 		}
 	}
-	if !ok {
+	if !ok && !tame {
 		return out, false
 	}
 	e, l := ref(enter[mine]), ref(leave[mine])
@@ -68,15 +68,13 @@ func (j *joiner) doubled(a, b spot, axis, sideOf int, edge edgeRef) (out arc, ok
 	if less(l, e) {
 		first = l
 	}
-	low := [3]int32{}
-	low[0], low[1], low[2] = j.m.low(c.b.key)
-	s := j.m.shift(c.b.level)
-	for i, k := range [3]int{c.x, c.y, c.z} {
-		low[i] += int32(k) << s
-	}
-	low[axis] += int32(side) << s
-	out = arc{arcRef{edgeRef{low, axis, c.b.level}, first}, vec.P{}, true}
+	low := j.m.lowOf(c)
+	low[axis] += int32(side) << j.m.shift(c.b.level)
+	out = arc{ref: arcRef{edgeRef{low, axis, c.b.level}, first}, set: true, firm: tame}
 	out.near = j.onEdge(c.b.local, e).Add(j.onEdge(c.b.local, l)).Mul(0.5)
+	if tame && arcs == 1 {
+		out.near = onFaceOf(c.b.local, out.near, j.m.at3(low), axis, j.m.cell(c.b.level))
+	}
 	return out, true
 }
 
@@ -105,30 +103,32 @@ func (j *joiner) absolute(c spot, t *transition, code uint8) edgeRef {
 	return e
 }
 
-// onEdge returns where the surface crosses an edge, by halving.
+// onEdge returns where the surface crosses an edge, by halving, but not too near
+// to its ends.
 func (j *joiner) onEdge(local *sdf.Local, e edgeRef) vec.P {
 	a := j.m.at3(e.low)
 	e.low[e.axis] += 1 << j.m.shift(e.level)
 	b := j.m.at3(e.low)
+	lo, hi := 0.0, 1.0
 	if v, _ := local.At(a); v >= 0 {
 		a, b = b, a
 	}
 	for range 30 {
-		m := a.Lerp(b, 0.5)
-		if v, _ := local.At(m); v < 0 {
-			a = m
+		m := (lo + hi) / 2
+		if v, _ := local.At(a.Lerp(b, m)); v < 0 {
+			lo = m
 		} else {
-			b = m
+			hi = m
 		}
 	}
-	return a
+	return a.Lerp(b, min(max(lo, fromWall), 1-fromWall))
 }
 
 func (g *grid) at3(p [3]int32) vec.P { return g.at(p[0], p[1], p[2]) }
 
 // specialPolygon keeps a polygon with arc vertices for later.
-func (j *joiner) specialPolygon(id []uint32, vs []*vertex, arcs []arc, inside bool) {
-	p := polygon{tag: owner(vs), code: j.b.local}
+func (j *joiner) specialPolygon(id []uint32, vs []*vertex, arcs []arc, hub *vec.P, inside bool) {
+	p := polygon{tag: owner(vs), code: j.b.local, hub: hub}
 	for i := range id {
 		p.ids, p.arcs = append(p.ids, id[i]), append(p.arcs, arc{})
 		if arcs[i].set {
@@ -146,14 +146,26 @@ func (j *joiner) specialPolygon(id []uint32, vs []*vertex, arcs []arc, inside bo
 
 // emit adds the polygon's triangles to the mesh: a fan from its arc vertex, or
 // from a new one in its middle where it has several.
-func (p *polygon) emit(out *mesh.Mesh, class []uint8, extra map[arcRef]uint32) []uint8 {
-	add := func(at vec.P) uint32 {
-		q, _, _ := p.code.Project(at)
-		if q.Sub(at).Len() > q.Sub(out.V[p.ids[0]]).Len() {
-			q = at
+func (p *polygon) emit(out *joined, extra map[arcRef]uint32) {
+	first := len(out.T)
+	defer func() {
+		for i := first; i < len(out.T); i++ {
+			out.loose = append(out.loose, uint32(i))
+		}
+	}()
+	add := func(at vec.P, firm bool) uint32 {
+		q := at
+		if !firm {
+			q, _, _ = p.code.Project(at)
+			if q.Sub(at).Len() > q.Sub(out.V[p.ids[0]]).Len() {
+				q = at
+			}
 		}
 		out.V = append(out.V, q)
-		class = append(class, smooth)
+		out.class = append(out.class, smooth)
+		if firm {
+			out.held = append(out.held, uint32(len(out.V)-1))
+		}
 		return uint32(len(out.V) - 1)
 	}
 	hub, arcs := 0, 0
@@ -163,7 +175,7 @@ func (p *polygon) emit(out *mesh.Mesh, class []uint8, extra map[arcRef]uint32) [
 		}
 		id, ok := extra[a.ref]
 		if !ok {
-			id = add(a.near)
+			id = add(a.near, a.firm)
 			extra[a.ref] = id
 		}
 		p.ids[i] = id
@@ -171,21 +183,24 @@ func (p *polygon) emit(out *mesh.Mesh, class []uint8, extra map[arcRef]uint32) [
 		arcs++
 	}
 	n := len(p.ids)
-	if arcs == 1 {
+	if arcs == 1 && p.hub == nil {
 		for i := 1; i < n-1; i++ {
 			out.T = append(out.T, [3]uint32{p.ids[hub], p.ids[(hub+i)%n], p.ids[(hub+i+1)%n]})
 			out.Tag = append(out.Tag, p.tag)
 		}
-		return class
+		return
 	}
 	mean := vec.P{}
 	for _, id := range p.ids {
 		mean = mean.Add(out.V[id])
 	}
-	c := add(mean.Mul(1 / float64(n)))
+	mean = mean.Mul(1 / float64(n))
+	if p.hub != nil {
+		mean = *p.hub
+	}
+	c := add(mean, p.hub != nil)
 	for i := range n {
 		out.T = append(out.T, [3]uint32{c, p.ids[i], p.ids[(i+1)%n]})
 		out.Tag = append(out.Tag, p.tag)
 	}
-	return class
 }

@@ -20,6 +20,7 @@ type block struct {
 	cells  []cell                          // the active ones in order
 	verts  []vertex
 	faults []fault
+	tame   uint64 // cells whose triangles keep to them, a bit for each
 
 	probed  bool         // hidden walls and gaps are among the faults
 	marked  bool         // sign and active are known
@@ -43,6 +44,7 @@ type vertex struct {
 	at    vec.P
 	tag   uint32
 	class uint8
+	loose bool // it lies outside its cell, or not alone in it
 }
 
 // Classes of vertices.

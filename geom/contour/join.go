@@ -28,6 +28,7 @@ type joiner struct {
 	special []polygon
 
 	suspects []uint32 // triangles that may be bad
+	loose    []uint32 // triangles that may cross others
 	check    bool     // only mark the block when its triangles deviate
 	err      error
 }
@@ -64,6 +65,7 @@ type polygon struct {
 	arcs []arc    // that vertex, or none
 	tag  uint32
 	code *sdf.Local
+	hub  *vec.P // the middle of its fan, where it belongs to tame cells
 }
 
 // arc is an arc that gets a vertex of its own, and a point near its middle.
@@ -71,25 +73,40 @@ type arc struct {
 	ref  arcRef
 	near vec.P
 	set  bool
+	firm bool // near is where the vertex must lie
 }
 
 // errOpen is what a field gets that lies about its bounds.
 var errOpen = errors.New("contour: the field is negative outside its bounds")
 
-// join makes the mesh of all leaf blocks, the class of each vertex, and the
-// list of triangles that may be bad.
-func (m *mesher) join(ctx context.Context) (*mesh.Mesh, []uint8, []uint32, error) {
+// joined is the mesh of the cells before it is tidied.
+type joined struct {
+	mesh.Mesh
+	class    []uint8  // of each vertex
+	suspects []uint32 // triangles that may be bad
+	loose    []uint32 // triangles that may cross others
+	held     []uint32 // vertices that must stay: those of tame cells
+}
+
+// join makes the mesh of all leaf blocks.
+func (m *mesher) join(ctx context.Context) (*joined, error) {
 	n := uint32(0)
 	for _, b := range m.blocks {
 		b.base = n
 		n += uint32(len(b.verts))
+		if b.tame != 0 {
+			j := joiner{m: m}
+			j.tame(b)
+		}
 	}
-	out := &mesh.Mesh{V: make([]vec.P, 0, n)}
-	class := make([]uint8, 0, n)
+	out := &joined{Mesh: mesh.Mesh{V: make([]vec.P, 0, n)}, class: make([]uint8, 0, n)}
 	for _, b := range m.blocks {
 		for i := range b.verts {
 			out.V = append(out.V, b.verts[i].at)
-			class = append(class, b.verts[i].class)
+			out.class = append(out.class, b.verts[i].class)
+		}
+		if b.tame != 0 {
+			out.held = append(out.held, b.tameVerts()...)
 		}
 	}
 	const chunk = 64
@@ -109,21 +126,23 @@ func (m *mesher) join(ctx context.Context) (*mesh.Mesh, []uint8, []uint32, error
 		}
 	})
 	if err != nil {
-		return nil, nil, nil, err
+		return nil, err
 	}
 	total := 0
 	for i := range js {
 		if js[i].err != nil {
-			return nil, nil, nil, js[i].err
+			return nil, js[i].err
 		}
 		total += len(js[i].tris)
 	}
 	out.T = make([][3]uint32, 0, total)
 	out.Tag = make([]uint32, 0, total)
-	var suspects []uint32
 	for i := range js {
 		for _, s := range js[i].suspects {
-			suspects = append(suspects, s+uint32(len(out.T)))
+			out.suspects = append(out.suspects, s+uint32(len(out.T)))
+		}
+		for _, s := range js[i].loose {
+			out.loose = append(out.loose, s+uint32(len(out.T)))
 		}
 		out.T = append(out.T, js[i].tris...)
 		out.Tag = append(out.Tag, js[i].tags...)
@@ -132,10 +151,10 @@ func (m *mesher) join(ctx context.Context) (*mesh.Mesh, []uint8, []uint32, error
 	extra := map[arcRef]uint32{}
 	for i := range js {
 		for _, p := range js[i].special {
-			class = p.emit(out, class, extra)
+			p.emit(out, extra)
 		}
 	}
-	return out, class, suspects, nil
+	return out, nil
 }
 
 // trianglesPerCell is how many triangles a cell makes, and a little.
@@ -167,7 +186,7 @@ func (j *joiner) edges(d, y, z int, set, low uint16) {
 		x := bits.TrailingZeros16(set)
 		at := [3]int{x, y, z}
 		u, v := at[(d+1)%3], at[(d+2)%3]
-		if u > 0 && u < side && v > 0 && v < side && j.b.trans == nil {
+		if u > 0 && u < side && v > 0 && v < side && j.b.trans == nil && j.b.tame == 0 {
 			j.inner(d, at, low>>x&1 != 0)
 		} else {
 			j.border(d, at, low>>x&1 != 0)
@@ -268,7 +287,12 @@ func (j *joiner) border(d int, at [3]int, inside bool) {
 		n++
 	}
 	if many {
-		j.specialPolygon(id[:n], vs[:n], arcs[:n], inside)
+		var hub *vec.P
+		if cells[0].isTame() || cells[1].isTame() || cells[2].isTame() || cells[3].isTame() {
+			p := j.onEdge(j.b.local, ref)
+			hub = &p
+		}
+		j.specialPolygon(id[:n], vs[:n], arcs[:n], hub, inside)
 		return
 	}
 	if n == 3 {
@@ -297,7 +321,7 @@ func (j *joiner) plain(d int, cells *[4]spot, inside bool) bool {
 	var vs [4]*vertex
 	for i := range cells {
 		s := &cells[i]
-		if s.b.level != j.b.level || s.b.trans != nil {
+		if s.b.level != j.b.level || s.b.trans != nil || s.b.tame != 0 {
 			return false
 		}
 		cell := &s.b.cells[s.b.find(s.x, s.y, s.z)]

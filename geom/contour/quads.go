@@ -56,6 +56,9 @@ func (j *joiner) triangle(d int, inside bool, id [3]uint32, p, q, r *vertex, tag
 	if out <= 0 || out*out <= suspect*suspect*n2 || n2 < sliver*sliver*l*l {
 		j.suspects = append(j.suspects, uint32(len(j.tris)))
 	}
+	if p.loose || q.loose || r.loose {
+		j.loose = append(j.loose, uint32(len(j.tris)))
+	}
 	j.tris = append(j.tris, id)
 	j.tags = append(j.tags, tag)
 }

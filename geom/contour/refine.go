@@ -20,39 +20,55 @@ const mostRounds = 8
 
 // build makes the mesh of all cells and the class of each vertex.
 func (m *mesher) build(ctx context.Context) (*mesh.Mesh, []uint8, error) {
-	out, class, suspects, err := m.buildJoin(ctx)
-	if err != nil {
-		return nil, nil, err
-	}
-	if m.opt.Rough {
-		suspects = nil
-	}
-	return out, m.tidy(out, class, suspects), nil
-}
-
-// buildJoin is build before the tidying; suspects are triangles that may be
-// bad.
-func (m *mesher) buildJoin(ctx context.Context) (out *mesh.Mesh, class []uint8, suspects []uint32, err error) {
 	m.told.stage(0.3)
 	if err := m.sweep(ctx); err != nil {
-		return nil, nil, nil, err
+		return nil, nil, err
 	}
 	if m.opt.Cell == 0 {
 		m.told.stage(0.2)
 		if err := m.balance(ctx); err != nil {
-			return nil, nil, nil, err
+			return nil, nil, err
 		}
 		if err := m.refine(ctx); err != nil {
-			return nil, nil, nil, err
+			return nil, nil, err
 		}
-		slices.SortFunc(m.blocks, func(a, b *block) int { return m.order(a.key, b.key) })
 	}
 	m.told.stage(0.1)
-	out, class, suspects, err = m.join(ctx)
-	if err == nil && len(out.T) == 0 {
-		err = m.thin()
+	for round := 0; ; round++ {
+		if m.opt.Cell == 0 {
+			slices.SortFunc(m.blocks, func(a, b *block) int { return m.order(a.key, b.key) })
+		}
+		out, err := m.join(ctx)
+		if err != nil {
+			return nil, nil, err
+		}
+		if len(out.T) == 0 {
+			return nil, nil, m.thin()
+		}
+		if m.opt.Rough {
+			out.suspects = nil
+		}
+		t := m.tidy(out)
+		if m.opt.Rough || m.opt.Cell > 0 {
+			return &out.Mesh, t.compact(), nil
+		}
+		crossed, err := t.crossed(ctx, out.loose)
+		if err != nil {
+			return nil, nil, err
+		}
+		todo, fresh := m.settleCrossed(&out.Mesh, crossed)
+		if !fresh || round == mostTaming {
+			return &out.Mesh, t.compact(), nil
+		}
+		if len(todo) > 0 {
+			if err := m.cut(ctx, todo); err != nil {
+				return nil, nil, err
+			}
+			if err := m.refine(ctx); err != nil {
+				return nil, nil, err
+			}
+		}
 	}
-	return out, class, suspects, err
 }
 
 // thin is the error of a field of which nothing is left.

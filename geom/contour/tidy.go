@@ -34,34 +34,41 @@ type tidier struct {
 	field sounder
 }
 
-// tidy cures the triangles listed and those that turn bad with them, and takes
-// out vertices without a triangle.
-func (m *mesher) tidy(out *mesh.Mesh, class []uint8, listed []uint32) []uint8 {
-	t := &tidier{m: m, out: out, class: class, fan: map[uint32][]uint32{}, dead: map[uint32]bool{}, field: sounder{m: m}}
-	todo := slices.DeleteFunc(listed, func(i uint32) bool { return !t.bad(out.T[i]) })
-	if len(todo) > 0 {
-		t.index(todo)
-		for range mostTidy {
-			var left []uint32
-			for len(todo) > 0 {
-				i := todo[0]
-				todo = todo[1:]
-				if t.dead[i] || !t.bad(out.T[i]) {
-					continue
-				}
-				if fresh, ok := t.cure(i); ok {
-					todo = append(todo, fresh...)
-				} else {
-					left = append(left, i)
-				}
-			}
-			if len(left) == 0 {
-				break
-			}
-			todo = left
-		}
+// tidy cures the triangles that may be bad and those that turn bad with them.
+// What changes is added to the loose ones. Dead triangles and vertices stay
+// until the mesh is made compact.
+func (m *mesher) tidy(out *joined) *tidier {
+	t := &tidier{m: m, out: &out.Mesh, class: out.class, fan: map[uint32][]uint32{}, dead: map[uint32]bool{}, field: sounder{m: m}}
+	out.loose = append(out.loose, out.suspects...)
+	todo := slices.DeleteFunc(out.suspects, func(i uint32) bool { return !t.bad(out.T[i]) })
+	if len(todo) == 0 {
+		return t
 	}
-	return t.compact()
+	t.index(todo)
+	for _, v := range out.held {
+		t.near[v] = false
+	}
+	for range mostTidy {
+		var left []uint32
+		for len(todo) > 0 {
+			i := todo[0]
+			todo = todo[1:]
+			if t.dead[i] || !t.bad(t.out.T[i]) {
+				continue
+			}
+			if fresh, ok := t.cure(i); ok {
+				todo = append(todo, fresh...)
+				out.loose = append(out.loose, fresh...)
+			} else {
+				left = append(left, i)
+			}
+		}
+		if len(left) == 0 {
+			break
+		}
+		todo = left
+	}
+	return t
 }
 
 // tidyRings is how far from a bad triangle the mesh may change, in edges.
@@ -239,7 +246,7 @@ func (t *tidier) sides(u, v uint32) (tri, apex [2]uint32, ok bool) {
 			}
 		}
 	}
-	return tri, apex, found == 3 && apex[0] != apex[1]
+	return tri, apex, found == 3 && apex[0] != apex[1] && t.near[u] && t.near[v]
 }
 
 // joined reports whether an edge runs between u and v.

@@ -282,6 +282,7 @@ func (w *worker) traceCell(b *block, t *transition, x, y, z int) {
 			i, next[i] = next[i], 255
 		}
 		v, good := w.solver.patch(w.cross)
+		v.loose = len(w.cross) < len(t.loops) || !w.solver.holds(v.at)
 		if !good {
 			b.faults = append(b.faults, w.solver.fault(&v))
 		}

@@ -182,6 +182,7 @@ func (w *worker) solveCell(b *block, x, y, z int, h float64) {
 			w.cross = append(w.cross, crossing{in: w.corner(x, y, z, c[0]), out: w.corner(x, y, z, c[1])})
 		}
 		v, good := w.solver.patch(w.cross)
+		v.loose = p.loops > 1 || !w.solver.holds(v.at)
 		if !good {
 			b.faults = append(b.faults, w.solver.fault(&v))
 		}
