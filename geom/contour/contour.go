@@ -24,8 +24,11 @@
 //  4. Each lattice edge with a sign change gives one polygon through the
 //     vertices of the cells round it (join, arcs). That is the dual of a closed
 //     surface, so the mesh is closed whatever the field does.
-//  5. Slivers and folds are cured, edges collapsed within the tolerance, the
-//     deviation measured (tidy, reduce, measure).
+//  5. Slivers and folds are cured (tidy). Where triangles cross all the same,
+//     steps 3 and 4 are done again with smaller cells, and the smallest keep
+//     their triangles to themselves (tame).
+//  6. Edges are collapsed within the tolerance, and the deviation is measured
+//     (reduce, measure).
 //
 // The topology is that of dual marching cubes (G. M. Nielson, Dual Marching
 // Cubes, IEEE Visualization 2004), the vertices are solved on faces in the

@@ -204,7 +204,7 @@ func (m *mesher) settleCrossed(out *mesh.Mesh, crossed []uint32) (todo []*block,
 			if s.b == nil {
 				continue
 			}
-			if int(s.b.level) < m.top && m.opt.Cell == 0 {
+			if int(s.b.level) < m.top {
 				todo = append(todo, s.b)
 				continue
 			}
