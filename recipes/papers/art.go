@@ -55,7 +55,35 @@ func (p photo) draw(c *canvas.Context, _ typeface.Faces, x, y, width float64) {
 	on := image.NewRGBA(image.Rect(0, 0, size.X, size.Y))
 	draw.Draw(on, on.Bounds(), image.NewUniform(color.White), image.Point{}, draw.Src)
 	draw.Draw(on, on.Bounds(), p.bare, p.bare.Bounds().Min, draw.Over)
-	c.DrawImage(x, y, on, canvas.DPMM(float64(on.Bounds().Dx())/width))
+	c.DrawImage(x, y, &stencil{on, p.bare}, canvas.DPMM(float64(size.X)/width))
+}
+
+// stencil is a picture on white whose ground is left to the paper: packed as JPEG
+// white comes out a shade too dark. Its colours are those on white everywhere, for
+// else the packing would draw a dark edge round the piece.
+type stencil struct {
+	*image.RGBA
+	bare *image.NRGBA
+}
+
+func (s *stencil) At(x, y int) color.Color {
+	c := s.RGBAAt(x, y)
+	at := s.bare.Bounds().Min.Add(image.Pt(x, y))
+	return inked{c, s.bare.NRGBAAt(at.X, at.Y).A > 0}
+}
+
+// inked is a colour that is printed or not.
+type inked struct {
+	ink color.RGBA
+	on  bool
+}
+
+func (c inked) RGBA() (r, g, b, a uint32) {
+	r, g, b, _ = c.ink.RGBA()
+	if c.on {
+		a = 0xffff
+	}
+	return r, g, b, a
 }
 
 func (p photo) html(_ typeface.Faces, alt string) (string, error) {
