@@ -3,10 +3,12 @@ package proof
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"waxwright/geom/vec"
 	"waxwright/recipes/lang"
 	"waxwright/recipes/piece"
+	"waxwright/solids/finding"
 	"waxwright/solids/stock"
 )
 
@@ -99,8 +101,11 @@ func (b *bench) links() error {
 
 		ps, ws := plates(k)
 		need := 0.0
-		for _, w := range ws {
-			need += w
+		if len(ws) > 0 {
+			for _, w := range ws {
+				need += w
+			}
+			need = min(need, slices.Max(ws)*finding.Bundle(len(ws))) // a row of them, or a bundle
 		}
 		for _, p := range ps {
 			need += math.Hypot(k.Margin, p.Thickness)
