@@ -2,6 +2,8 @@ package contour
 
 import (
 	"context"
+	"math"
+	"strconv"
 	"syscall"
 	"testing"
 	"time"
@@ -10,6 +12,7 @@ import (
 	"waxwright/geom/manifold"
 	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
 )
 
 // cpu returns the processor time used so far.
@@ -19,6 +22,15 @@ func cpu() time.Duration {
 		return 0
 	}
 	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
+// peak reports the most memory that the process has held so far, in MB: run a
+// benchmark alone for its own figure.
+func peak(b *testing.B) {
+	var u syscall.Rusage
+	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) == nil {
+		b.ReportMetric(float64(u.Maxrss)/1024, "peak-MB")
+	}
 }
 
 // judge reports what the mesh is worth.
@@ -50,12 +62,18 @@ func benchRaw(b *testing.B, o Options) {
 		}
 	}
 	b.ReportMetric(float64((cpu()-start).Milliseconds())/float64(b.N), "cpu-ms")
+	peak(b)
 	judge(b, m)
 }
 
 func BenchmarkB1Cell100um(b *testing.B) { benchRaw(b, Options{Cell: 0.1}) }
 func BenchmarkB1Cell50um(b *testing.B)  { benchRaw(b, Options{Cell: 0.05}) }
-func BenchmarkB1Raw5um(b *testing.B)    { benchRaw(b, Options{}) }
+func BenchmarkB1Cell25um(b *testing.B)  { benchRaw(b, Options{Cell: 0.025}) }
+
+// One goroutine, to compare with two.
+func BenchmarkB1Cell50umAlone(b *testing.B) { benchRaw(b, Options{Cell: 0.05, Workers: 1}) }
+
+func BenchmarkB1Raw5um(b *testing.B) { benchRaw(b, Options{}) }
 
 // The whole way: cells, refinement, reduction, measured.
 func BenchmarkB1Mesh5um(b *testing.B) {
@@ -70,6 +88,7 @@ func BenchmarkB1Mesh5um(b *testing.B) {
 		}
 	}
 	b.ReportMetric(float64((cpu()-start).Milliseconds())/float64(b.N), "cpu-ms")
+	peak(b)
 	b.ReportMetric(r.Reached*1e3, "max-dev-um")
 	judge(b, m)
 }
@@ -81,4 +100,41 @@ func BenchmarkB1Compile(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// Plates with the seats of many small stones: the time for each cell that the
+// surface passes.
+func BenchmarkB1Seats(b *testing.B) {
+	for _, n := range []int{10, 1000, 10000} {
+		b.Run(strconv.Itoa(n), func(b *testing.B) {
+			c, err := sdf.Compile(seats(n))
+			if err != nil {
+				b.Fatal(err)
+			}
+			cells := 0
+			start := cpu()
+			for b.Loop() {
+				_, _, r, err := raw(context.Background(), c, Options{Cell: 0.1})
+				if err != nil {
+					b.Fatal(err)
+				}
+				cells = r.Cells
+			}
+			b.ReportMetric(float64((cpu()-start).Microseconds())/float64(b.N)/float64(cells), "cpu-us/cell")
+			b.ReportMetric(float64(cells), "cells")
+		})
+	}
+}
+
+// seats is a plate with n conical seats of 1.3 mm stones, 1.5 mm apart.
+func seats(n int) sdf.Field {
+	const pitch = 1.5
+	across := int(math.Ceil(math.Sqrt(float64(n))))
+	half := pitch * float64(across) / 2
+	d := sdf.Difference{From: sdf.Box{Half: vec.P{X: half, Y: half, Z: 0.5}}}
+	for i := range n {
+		at := vec.P{X: pitch*(float64(i%across)+0.5) - half, Y: pitch*(float64(i/across)+0.5) - half}
+		d.Cut = append(d.Cut, sdf.At(sdf.Cone{R0: 0.2, Z0: -0.6, R1: 0.65, Z1: 0.6}, vec.Shift(at)))
+	}
+	return d
 }
