@@ -25,8 +25,9 @@ type ballMap struct {
 // balls fills the metal with inner balls of radius least and more, one for each
 // cell of the grid: the largest of those about a point in the metal and those
 // that have grown from there. No ball grows that may be part of the widest way
-// as it is: one larger than ratio times the largest.
-func (v *survey) balls(size, least, ratio float64) (*ballMap, error) {
+// as it is: one larger than ratio times the largest. The map is empty where no
+// ball of radius heavy fits.
+func (v *survey) balls(size, least, heavy, ratio float64) (*ballMap, error) {
 	box := v.m.Bounds()
 	lo := box.Min.Mul(1 / size)
 	nx := int(box.Max.X/size-math.Floor(lo.X)) + 1
@@ -49,6 +50,9 @@ func (v *survey) balls(size, least, ratio float64) (*ballMap, error) {
 		for _, b := range f {
 			most = max(most, b.r)
 		}
+	}
+	if most+size*math.Sqrt(3)/2 < heavy { // no point is farther from a middle
+		return &ballMap{size: size}, nil
 	}
 	err = v.each(nx, func(i int) {
 		for _, b := range found[i] {

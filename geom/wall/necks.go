@@ -55,7 +55,7 @@ func Necks(ctx context.Context, m *mesh.Mesh, heavy, ratio float64, feeds []vec.
 		return nil, err
 	}
 	size := heavy * ratio / neckCells
-	balls, err := v.balls(size, size/2, ratio)
+	balls, err := v.balls(size, size/2, heavy/2, ratio)
 	if err != nil {
 		return nil, err
 	}

@@ -2,6 +2,7 @@ package wall
 
 import (
 	"math"
+	"sync/atomic"
 
 	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
@@ -27,17 +28,26 @@ type Local interface {
 
 // Field returns the normals of the field that m was meshed from: exact, and
 // quick, because the field's own bound clears most places.
-func Field(m *mesh.Mesh, c *sdf.Code) Normals { return field{m, c} }
-
-type field struct {
-	m *mesh.Mesh
-	c *sdf.Code
+func Field(m *mesh.Mesh, c *sdf.Code) Normals {
+	return &field{m, c, make([]atomic.Uint32, len(m.T))}
 }
 
-func (f field) Within(b vec.Box) Local { return &fieldView{f.m, f.c.Within(b)} }
+type field struct {
+	m     *mesh.Mesh
+	c     *sdf.Code
+	shape []atomic.Uint32 // of each triangle's surface, as isFlat finds it
+}
+
+// The shapes of a triangle's surface; 0 is not known yet.
+const (
+	bent uint32 = iota + 1
+	flat
+)
+
+func (f *field) Within(b vec.Box) Local { return &fieldView{f, f.c.Within(b)} }
 
 type fieldView struct {
-	m    *mesh.Mesh
+	*field
 	view sdf.View
 }
 
@@ -54,12 +64,49 @@ const strayMost = 0.05
 const alike = math.Sqrt2 / 2
 
 func (f *fieldView) At(t uint32, p vec.P) (q, n vec.P) {
-	flat := facing(f.m, t)
+	face := facing(f.m, t)
+	if f.isFlat(t, face) {
+		return p, face
+	}
 	q, n, _ = f.view.Nearest(p)
-	if !(n.Dot(flat) > alike) || q.Sub(p).Len2() > strayMost*strayMost {
-		return p, flat
+	if !(n.Dot(face) > alike) || q.Sub(p).Len2() > strayMost*strayMost {
+		return p, face
 	}
 	return q, n
+}
+
+const (
+	// broad is the area in mm2 of a triangle from which on it pays to ask once
+	// whether its surface is flat: a dozen samples lie on it.
+	broad = 0.25
+	// flatTurn is by how much in radians normals may differ on a flat surface,
+	// and flatOff how far in mm a point may lie off it: a triangle of 0.25 mm2
+	// on a sphere ten metres across is bent by more.
+	flatTurn, flatOff = 1e-5, 1e-6
+)
+
+// isFlat reports whether the surface is flat over triangle t, which faces n:
+// whether it is near its corners.
+func (f *field) isFlat(t uint32, n vec.P) bool {
+	if s := f.shape[t].Load(); s != 0 {
+		return s == flat
+	}
+	s := bent
+	a, b, c := f.m.Corners(int(t))
+	if b.Sub(a).Cross(c.Sub(a)).Len() > 2*broad {
+		s = flat
+		mid := a.Add(b).Add(c).Mul(1. / 3)
+		for _, p := range [3]vec.P{a, b, c} {
+			p = p.Lerp(mid, 0.05) // off the edges, where the surface turns
+			q, m, _ := f.c.Nearest(p)
+			if m.Sub(n).Len() > flatTurn || q.Sub(p).Len() > flatOff {
+				s = bent
+				break
+			}
+		}
+	}
+	f.shape[t].Store(s)
+	return s == flat
 }
 
 // facing returns the unit normal of triangle t.
