@@ -56,6 +56,9 @@ func (m Remark) print(s *strings.Builder) {
 	if m.Source != "" && m.Grade < Note {
 		wrap(s, "Limit: "+m.Source+".", "    ")
 	}
+	if m.Cure != "" {
+		wrap(s, "Cure: "+stop(m.Cure), "    ")
+	}
 }
 
 // counts says how many remarks there are of each grade.

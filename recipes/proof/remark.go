@@ -74,7 +74,8 @@ type Remark struct {
 	Why     string    `json:"why,omitempty"`
 	Count   int       `json:"count"` // of equal places
 	Word    string    `json:"word,omitempty"`
-	Span    lang.Span `json:"span"` // of the line to change
+	Cure    string    `json:"cure,omitempty"` // what was tried against it, if anybody has: see package vary
+	Span    lang.Span `json:"span"`           // of the line to change
 }
 
 // Key names a remark for accept: "stones.petals/spacing".

@@ -65,7 +65,9 @@ func (s *search) try(src []byte, set map[string]string, how depth, only []proof.
 		}
 		o.grams = m.Grams()
 	}
-	report, err := proof.Prove(s.ctx, m, proof.Options{House: s.o.House, Only: only})
+	asked := s.o.Proof
+	asked.Only = only
+	report, err := proof.Prove(s.ctx, m, asked)
 	if err != nil {
 		if s.ctx.Err() != nil {
 			return o, s.ctx.Err()

@@ -43,10 +43,10 @@ type Case struct {
 
 // Options for Cures and Mend. The zero Options are those of a proof for casting.
 type Options struct {
-	House    string  // overrides the recipe's; "" keeps it
-	Tol      float64 // of the models that are proved, mm; 0: build.DefaultTol
-	Workers  int     // 0: as many as there are processors
-	Trials   int     // how many models may be made for one remark; 0: DefaultTrials
+	Proof    proof.Options // how it is proved; Only limits what is cured, all checks are watched
+	Tol      float64       // of the models that are proved, mm; 0: build.DefaultTol
+	Workers  int           // 0: as many as there are processors
+	Trials   int           // how many models may be made for one remark; 0: DefaultTrials
 	Cache    *build.Cache
 	Progress func(done, total int) // called now and then, never at the same time twice; may be nil
 }
@@ -89,7 +89,7 @@ func Cures(ctx context.Context, c Case, remarks []proof.Remark, o Options) ([]Cu
 	if remarks == nil {
 		remarks = s.base.remarks
 	}
-	targets := curable(remarks)
+	targets := s.curable(remarks)
 	var all []Cure
 	for i, r := range targets {
 		s.report(i, len(targets))
@@ -107,7 +107,8 @@ func Cures(ctx context.Context, c Case, remarks []proof.Remark, o Options) ([]Cu
 type Mended struct {
 	Src    []byte        // the recipe with every cure written into it
 	Cures  []Cure        // those that are in Src, in the order in which they were made, then what has none
-	Before *proof.Report // of the recipe as it was
+	Grams  float64       // of metal that the cures in Src add to the piece
+	Before *proof.Report // of the recipe as it was, each remark with its cure
 	After  *proof.Report // of Src
 }
 
@@ -121,14 +122,14 @@ func Mend(ctx context.Context, c Case, o Options) (*Mended, error) {
 	}
 	m := &Mended{Src: c.Src, Before: s.base.report, After: s.base.report}
 	hopeless := map[string]bool{}
+	planned := len(s.curable(s.base.remarks))
 	var none []Cure
 	for {
-		targets := slices.DeleteFunc(curable(s.base.remarks), func(r proof.Remark) bool { return hopeless[r.Key()] })
+		targets := slices.DeleteFunc(s.curable(s.base.remarks), func(r proof.Remark) bool { return hopeless[r.Key()] })
 		if len(targets) == 0 || len(m.Cures) >= mostCures {
 			break
 		}
-		done := len(m.Cures) + len(none)
-		s.report(done, done+len(targets))
+		s.report(min(len(m.Cures)+len(none), planned-1), planned)
 		cure, err := s.cure(targets[0])
 		if err != nil {
 			m.Cures = append(m.Cures, none...)
@@ -143,23 +144,47 @@ func Mend(ctx context.Context, c Case, o Options) (*Mended, error) {
 			hopeless[targets[0].Key()] = true // better is all it gets
 		}
 		m.Cures = append(m.Cures, cure)
-		m.Src = s.best.src
+		m.Src, m.Grams = s.best.src, m.Grams+cure.Grams
 		s.settle()
 		m.After = s.base.report
 	}
 	m.Cures = append(m.Cures, none...)
+	m.Before = m.prescribed()
 	return m, nil
+}
+
+// prescribed is Before with the cure of each remark beside it.
+func (m *Mended) prescribed() *proof.Report {
+	left := worst(m.After.Remarks)
+	texts := map[string]string{}
+	for _, c := range m.Cures {
+		texts[c.For] = c.Text
+	}
+	r := *m.Before
+	r.Remarks = slices.Clone(r.Remarks)
+	for i := range r.Remarks {
+		k := &r.Remarks[i]
+		if k.Grade > proof.Caution {
+			continue
+		}
+		k.Cure = texts[k.Key()]
+		if _, ok := left[k.Key()]; k.Cure == "" && !ok {
+			k.Cure = "goes with the cures of the others"
+		}
+	}
+	return &r
 }
 
 // mostCures keeps Mend from going on for ever: no recipe needs as many.
 const mostCures = 50
 
 // curable returns one remark a key out of the fails and cautions, the worst.
-func curable(remarks []proof.Remark) []proof.Remark {
+func (s *search) curable(remarks []proof.Remark) []proof.Remark {
 	seen := map[string]bool{}
 	var all []proof.Remark
 	for _, r := range remarks {
-		if r.Grade > proof.Caution || seen[r.Key()] || r.Group == proof.Mesh {
+		if r.Grade > proof.Caution || seen[r.Key()] || r.Group == proof.Mesh ||
+			len(s.o.Proof.Only) > 0 && !slices.Contains(s.o.Proof.Only, r.Group) {
 			continue
 		}
 		seen[r.Key()] = true
@@ -199,8 +224,8 @@ type search struct {
 	base outcome // of the recipe as it is
 	best outcome // of the last cure that was found
 
-	spent       int // models made for the remark in hand
-	nth, planed int // the remark in hand, and how many there are
+	spent        int // models made for the remark in hand
+	nth, planned int // the remark in hand, and how many there are
 }
 
 // settle makes the last cure the recipe that is searched from.
@@ -210,13 +235,13 @@ func (s *search) settle() {
 
 // report tells how far the work is: every remark counts as all its trials.
 func (s *search) report(nth, of int) {
-	s.nth, s.planed, s.spent = nth, of, 0
+	s.nth, s.planned, s.spent = nth, of, 0
 	s.beat()
 }
 
 func (s *search) beat() {
-	if s.o.Progress != nil {
-		s.o.Progress(s.nth*s.o.Trials+min(s.spent, s.o.Trials-1), max(1, s.planed)*s.o.Trials)
+	if s.o.Progress != nil && s.planned > 0 {
+		s.o.Progress(s.nth*s.o.Trials+min(s.spent, s.o.Trials-1), s.planned*s.o.Trials)
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 	"waxwright/recipes/build"
 	"waxwright/recipes/piece"
 	"waxwright/recipes/proof"
+	"waxwright/recipes/vary"
 	"waxwright/solids/stock"
 )
 
@@ -21,16 +22,25 @@ func (r *run) proveVerb() *cli.Command {
 	return &cli.Command{
 		Name:      "prove",
 		Usage:     "judge a piece before money is spent on it",
-		ArgsUsage: "FILE.hcl|FILE.stl|FILE.3mf [--set DIAL=VALUE]... [--house NAME|FILE.hcl] [--only GROUP] [--json]",
+		ArgsUsage: "FILE.hcl|FILE.stl|FILE.3mf [--set DIAL=VALUE]... [--house NAME|FILE.hcl] [--only GROUP] [--mend [--write]] [--json]",
 		UsageText: "waxwright prove marigold.hcl --house strict",
 		Description: `Looks at a piece as a caster, a setter and a wearer would, and remarks on what
 it finds: fails (do not send), cautions (decide), notes (know), and what was
 not checked. Of a model file it judges the mesh and the metal. Exit code 0
-without fails, 1 with.`,
+without fails, 1 with.
+
+With --mend it looks for cures: for each fail and caution the least change of one
+number in the recipe, or of a dial, after which it is gone and nothing else is
+worse. It models the piece once for each number that it tries, which takes as
+many times as long, prints what would change, and writes nothing. With --write
+the numbers are put into the recipe, and nothing else of it changes; the exit
+code then tells of the recipe as it was left.`,
 		Flags: []cli.Flag{
 			setFlag(),
 			&cli.StringFlag{Name: "house", Usage: "judge by the limits of the house `NAME`: " + strings.Join(stock.HouseNames(), " or ") + ", or a file with a house block"},
 			&cli.StringSliceFlag{Name: "only", Usage: "ask only the checks of `GROUP`: mesh, metal, stones or wearing; may be repeated"},
+			&cli.BoolFlag{Name: "mend", Usage: "look for the numbers that cure it"},
+			&cli.BoolFlag{Name: "write", Usage: "with --mend: write them into the recipe"},
 			toleranceFlag(fmt.Sprintf("model and true surface differ by `MM` at most, %g unless given", build.DefaultTol)),
 			workersFlag(),
 			jsonFlag(),
@@ -42,7 +52,8 @@ without fails, 1 with.`,
 // proved is what prove has to say.
 type proved struct {
 	answer
-	Proof *proof.Report `json:"proof,omitempty"`
+	Proof  *proof.Report `json:"proof,omitempty"`
+	Mended *mended       `json:"mended,omitempty"`
 }
 
 func (o *proved) text() string {
@@ -51,15 +62,27 @@ func (o *proved) text() string {
 	}
 	var s strings.Builder
 	_ = o.Proof.Print(&s) // into memory: it can't fail
+	if o.Mended != nil {
+		s.WriteString(o.Mended.text())
+	}
 	return s.String()
+}
+
+// fails counts those of the recipe as it is left.
+func (o *proved) fails() int {
+	switch {
+	case o.Proof == nil:
+		return 0
+	case o.Mended != nil && o.Mended.Written:
+		return o.Mended.Fails
+	}
+	return o.Proof.Count(proof.Fail)
 }
 
 func (r *run) prove(c *cli.Context) *proved {
 	out := &proved{answer: answer{Schema: "waxwright.prove.1"}}
 	out.err = r.judge(c, out)
-	if out.err == nil && out.Proof != nil && out.Proof.Count(proof.Fail) > 0 {
-		out.bad = true
-	}
+	out.bad = out.err == nil && out.fails() > 0
 	return out
 }
 
@@ -105,8 +128,14 @@ func (r *run) judge(c *cli.Context, out *proved) error {
 	if err != nil {
 		return err
 	}
+	if c.Bool("write") && !c.Bool("mend") {
+		return wrong(c, "--write goes with --mend")
+	}
 	switch strings.ToLower(filepath.Ext(file)) {
 	case ".stl", ".3mf":
+		if c.Bool("mend") {
+			return wrong(c, "--mend: a model file has no numbers to change; give the recipe")
+		}
 		lumps, err := r.lumps(c, file)
 		if err != nil {
 			return err
@@ -117,6 +146,9 @@ func (r *run) judge(c *cli.Context, out *proved) error {
 	tol, err := tolerance(c, build.DefaultTol)
 	if err != nil {
 		return err
+	}
+	if c.Bool("mend") {
+		return r.mend(c, file, vary.Options{Proof: o, Tol: tol, Workers: c.Int("workers")}, out)
 	}
 	m, err := r.model(c, &out.answer, tol, piece.ForCasting)
 	if err != nil || m == nil {
