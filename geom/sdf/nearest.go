@@ -183,9 +183,9 @@ const mostMeeting = 6
 // projection at which the whole field vanishes is a candidate, and the nearest
 // wins. Where a new leaf decides at a failed projection it joins the list.
 func (l *Local) Project(p vec.P) (q, n vec.P, tag uint32) {
-	q, ok := l.meetNear(p, nowhere)
+	q, ok := l.meetNear(p)
 	if !ok {
-		if q, ok = l.meetNear(l.slide(p, closeBy), nowhere); !ok {
+		if q, ok = l.meetNear(l.slide(p, closeBy)); !ok {
 			q = l.slide(p, onSurface)
 			if v, _ := l.At(q); math.Abs(v) > onSurface {
 				q = l.leave(p)
@@ -244,12 +244,9 @@ func (l *Local) leave(p vec.P) vec.P {
 // projection is tried again.
 const closeBy = 1e-3
 
-// nowhere is no point.
-var nowhere = vec.P{X: math.NaN()}
-
 // meetNear is Project's search among the leaves that decide near p, and at
-// another point if one is given.
-func (l *Local) meetNear(p, also vec.P) (q vec.P, ok bool) {
+// other points that are given.
+func (l *Local) meetNear(p vec.P, also ...vec.P) (q vec.P, ok bool) {
 	_, w := l.At(p)
 	words := [mostMeeting]Word{l.alone(w, p)}
 	count := 1
@@ -267,9 +264,9 @@ func (l *Local) meetNear(p, also vec.P) (q vec.P, ok bool) {
 			count++
 		}
 	}
-	if also.Finite() {
-		_, w := l.At(also)
-		add(l.alone(w, also))
+	for _, x := range also {
+		_, w := l.At(x)
+		add(l.alone(w, x))
 	}
 	try := func(set ...Word) {
 		x, ok := l.Meet(p, set...)

@@ -61,7 +61,7 @@ func (m *Model) unsound(c *Casting) lang.Diags {
 
 // coarser remarks on a mesh that is not as fine as was asked for.
 func (m *Model) coarser(c *Casting) lang.Diags {
-	if c.Tol <= m.Tol || m.Sketch {
+	if c.Tol <= m.Tol {
 		return nil
 	}
 	return lang.Diags{m.remark(lang.Caution, m.root(c),

@@ -94,19 +94,29 @@ func (m *Model) Walls(ctx context.Context, scale picture.Scale, workers int) (pi
 		if b.Stone != nil {
 			continue
 		}
-		code, err := m.Field(b.Casting)
+		fine := b.Mesh.Split(mapStep, mapMost)
+		widths, err := m.Thickness(ctx, b.Casting, fine, scale[len(scale)-1].At, workers)
 		if err != nil {
 			return s, err
-		}
-		fine := b.Mesh.Split(mapStep, mapMost)
-		widths, err := wall.Thickness(ctx, fine, wall.Field(fine, code), scale[len(scale)-1].At,
-			wall.Options{Workers: workers, Slack: b.Casting.Reached / m.Piece.Scale})
-		if err != nil {
-			return s, fmt.Errorf("casting %s: %w", b.Casting.Name, err)
 		}
 		s.Items = append(s.Items, picture.Item{Mesh: fine, Place: b.Place, Look: m.look(b), Paint: scale.Colors(widths)})
 	}
 	return s, nil
+}
+
+// Thickness returns how thick the metal is at each vertex of a mesh of the
+// casting, in the frame of Cast, mm: +Inf where it is most or more. Mirror
+// images have none, see Field.
+func (m *Model) Thickness(ctx context.Context, c *Casting, on *mesh.Mesh, most float64, workers int) ([]float64, error) {
+	code, err := m.Field(c)
+	if err != nil {
+		return nil, err
+	}
+	widths, err := wall.Thickness(ctx, on, wall.Field(on, code), most, wall.Options{Workers: workers, Slack: c.Reached / m.Piece.Scale})
+	if err != nil {
+		return nil, fmt.Errorf("casting %s: %w", c.Name, err)
+	}
+	return widths, nil
 }
 
 // look returns what a body looks like.

@@ -9,6 +9,7 @@ import (
 	"waxwright/recipes/build"
 	"waxwright/recipes/lang"
 	"waxwright/recipes/piece"
+	"waxwright/recipes/proof"
 	"waxwright/solids/stock"
 )
 
@@ -230,7 +231,7 @@ func (p *Papers) casterSheet(art *Art) sheet {
 	s.blocks = append(s.blocks, heading{"Keep free of supports, sprues and marks"})
 	keep := items{}
 	for _, k := range p.KeepFree {
-		keep.add("", sentence(k.What+": "+k.Why))
+		keep.add("", proof.Sentence(k.What+": "+k.Why))
 	}
 	if art.Keep != nil {
 		s.blocks = append(s.blocks, columns{[]part{{keepShare, []block{figures{[]figure{{art: art.Keep, alt: "surfaces to keep free, shaded"}}}}}, {1 - keepShare, []block{keep}}}})

@@ -35,7 +35,7 @@ func (p *Papers) cautionsSheet(*Art) sheet {
 	}}
 	list := items{}
 	for _, c := range p.Cautions {
-		list.addNote(c.Name, c.Text, "Source: "+sentence(c.Source))
+		list.addNote(c.Name, c.Text, "Source: "+proof.Sentence(c.Source))
 	}
 	s.blocks = append(s.blocks, list)
 	t := table{cols: []column{{"figure", left}, {"", right}, {"unit", left}, {"source", note}}}

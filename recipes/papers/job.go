@@ -64,7 +64,7 @@ func (p Proof) stop() []block {
 	if p.Fails == 0 {
 		return nil
 	}
-	return []block{para{strong: true, text: fmt.Sprintf("The proof has %s, listed on the job sheet: do not cast before it is settled.", count(p.Fails, "fail"))}}
+	return []block{para{strong: true, text: fmt.Sprintf("The proof has %s, listed on the job sheet: do not cast before it is settled.", proof.Counted(p.Fails, "fail"))}}
 }
 
 // judged says whether a group of checks was asked at all.
@@ -183,17 +183,17 @@ func (p *Papers) proofBlocks() []block {
 	q := p.Proof
 	list := items{}
 	for _, r := range q.Remarks {
-		note := sentence(r.Why)
+		note := proof.Sentence(r.Why)
 		if r.Limit != "" {
-			note = strings.TrimSpace(note + " Limit: " + sentence(r.Limit))
+			note = strings.TrimSpace(note + " Limit: " + proof.Sentence(r.Limit))
 		}
 		list.addNote(r.Grade, r.text(), note)
 	}
 	for _, r := range q.Accepted {
-		list.addNote("accepted", fmt.Sprintf("%s, %s", r.Grade, r.text()), "Accepted by the maker: "+sentence(r.Reason))
+		list.addNote("accepted", fmt.Sprintf("%s, %s", r.Grade, r.text()), "Accepted by the maker: "+proof.Sentence(r.Reason))
 	}
 	said := fmt.Sprintf("By the limits of the house %q: %s, %s, %s%s. The proof judges the model; it promises nothing of casting, setting or wearing.",
-		q.House, count(q.Fails, "fail"), count(q.Cautions, "caution"), count(q.Notes, "note"), q.acceptedText())
+		q.House, proof.Counted(q.Fails, "fail"), proof.Counted(q.Cautions, "caution"), proof.Counted(q.Notes, "note"), q.acceptedText())
 	unchecked := "Not checked: nothing that this piece calls for was left out."
 	if q.Unchecked > 0 {
 		unchecked = fmt.Sprintf("Not checked: %d of what the proof asks, see below.", q.Unchecked)
@@ -217,19 +217,6 @@ func (r Remark) text() string {
 	return r.Part + ": " + r.Says
 }
 
-// sentence begins with a capital and ends with a point.
-func sentence(s string) string {
-	s = strings.TrimSpace(s)
-	if s == "" {
-		return s
-	}
-	s = strings.ToUpper(s[:1]) + s[1:]
-	if !strings.HasSuffix(s, ".") {
-		s += "."
-	}
-	return s
-}
-
 func (p *Papers) fingerprints() block {
 	f := facts{mono: true}
 	f.add(p.Recipe.Name, "recipe "+p.Piece.Digest)
@@ -237,17 +224,6 @@ func (p *Papers) fingerprints() block {
 		f.add(m.Name, "sha256 "+m.SHA256)
 	}
 	return f
-}
-
-// count writes "no cautions", "1 caution", "3 cautions".
-func count(n int, word string) string {
-	switch n {
-	case 0:
-		return "no " + word + "s"
-	case 1:
-		return "1 " + word
-	}
-	return fmt.Sprintf("%d %ss", n, word)
 }
 
 func alloyText(name string) string {
@@ -264,7 +240,7 @@ func castingsText(cs []Casting) string {
 	for _, c := range cs {
 		n += c.Quantity
 	}
-	return fmt.Sprintf("%s from %s", count(n, "casting"), count(len(cs), "file"))
+	return fmt.Sprintf("%s from %s", proof.Counted(n, "casting"), proof.Counted(len(cs), "file"))
 }
 
 func lotsText(ls []Lot) string {

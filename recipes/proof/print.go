@@ -50,7 +50,7 @@ func (m Remark) print(s *strings.Builder) {
 	}
 	text := m.Says + "."
 	if m.Why != "" {
-		text += " " + sentence(m.Why)
+		text += " " + Sentence(m.Why)
 	}
 	wrap(s, text, "    ")
 	if m.Source != "" && m.Grade < Note {
@@ -83,8 +83,21 @@ func (r *Report) counts() string {
 	return strings.Join(parts, ", ")
 }
 
-// sentence makes one of a few words.
-func sentence(s string) string {
+// Counted counts things in words: "no fails", "1 fail", "3 fails".
+func Counted(n int, word string) string {
+	switch n {
+	case 0:
+		return "no " + word + "s"
+	case 1:
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
+
+// Sentence makes one of a few words: a capital first, a full stop last if
+// nothing else ends it.
+func Sentence(s string) string {
+	s = strings.TrimSpace(s)
 	if s == "" {
 		return ""
 	}

@@ -34,6 +34,6 @@ func printWarnings(s *strings.Builder, all []stock.Warning) {
 	}
 	fmt.Fprintf(s, "\nBEFORE YOU MAKE IT (as read in %s)\n", stock.WarningsDate)
 	for _, w := range all {
-		wrap(s, sentence(w.Short), "  ")
+		wrap(s, Sentence(w.Short), "  ")
 	}
 }

@@ -2,6 +2,7 @@ package vary
 
 import (
 	"fmt"
+	"strings"
 
 	"waxwright/recipes/proof"
 )
@@ -140,7 +141,7 @@ func (h *hunt) describe(l lever, text string, o outcome, v verdict) Cure {
 	}
 	also := "nothing else changes"
 	if len(c.Also) > 0 {
-		also = list(c.Also)
+		also = strings.Join(c.Also, ", ")
 	}
 	c.Text = fmt.Sprintf("%s %s, %s; %s", turned, does, grams(c.Grams), also)
 	return c

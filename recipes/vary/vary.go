@@ -28,6 +28,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"waxwright/recipes/build"
 	"waxwright/recipes/lang"
@@ -251,21 +252,9 @@ func none(r proof.Remark, tried []string) Cure {
 	if len(tried) == 0 {
 		c.Text = "no number is written in the recipe that governs this"
 	} else {
-		c.Text = "no single number tried cures this: " + list(tried)
+		c.Text = "no single number tried cures this: " + strings.Join(tried, ", ")
 	}
 	return c
-}
-
-// list joins words with commas.
-func list(words []string) string {
-	s := ""
-	for i, w := range words {
-		if i > 0 {
-			s += ", "
-		}
-		s += w
-	}
-	return s
 }
 
 // grams writes what a cure costs.

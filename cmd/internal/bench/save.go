@@ -3,12 +3,8 @@ package bench
 import (
 	"errors"
 	"fmt"
-	"io"
-	"io/fs"
 	"maps"
 	"net/http"
-	"os"
-	"path/filepath"
 	"slices"
 
 	"waxwright/recipes/build"
@@ -40,7 +36,9 @@ func (d *desk) save(revision string, values map[string]any) ([]fault, error) {
 	if _, diags := piece.Read(next, d.name, nil); diags.Faulty() {
 		return faultsOf(diags), nil
 	}
-	if err := replace(d.path, src, next); err != nil {
+	if err := build.Replace(build.OS{}, d.path, src, next); errors.Is(err, build.ErrChanged) {
+		return nil, errChanged
+	} else if err != nil {
 		return nil, err
 	}
 	d.mu.Lock()
@@ -81,51 +79,6 @@ func written(src []byte, name string, values map[string]any) ([]byte, []fault) {
 		}
 	}
 	return src, faults
-}
-
-// replace puts new contents in the place of a file's old ones, unless they are
-// not the old ones any more.
-func replace(path string, old, next []byte) error {
-	info, err := os.Stat(path)
-	if err != nil {
-		return err
-	}
-	batch, err := build.NewBatch(keepMode{mode: info.Mode().Perm()}, filepath.Dir(path))
-	if err != nil {
-		return err
-	}
-	defer batch.Discard()
-	if err := batch.Add(filepath.Base(path), func(w io.Writer) error { _, err := w.Write(next); return err }); err != nil {
-		return err
-	}
-	now, err := readFile(path)
-	if err != nil {
-		return err
-	}
-	if string(now) != string(old) {
-		return errChanged
-	}
-	return batch.Commit()
-}
-
-// keepMode is the file system of the machine, whose new files get a mode.
-type keepMode struct {
-	build.OS
-	mode fs.FileMode
-}
-
-// Create makes a new file of the mode.
-func (k keepMode) Create(name string) (build.File, error) {
-	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
-	if err != nil {
-		return nil, err
-	}
-	if err := f.Chmod(k.mode); err != nil {
-		_ = f.Close()
-		_ = os.Remove(name)
-		return nil, err
-	}
-	return f, nil
 }
 
 // saves answers a request to save.

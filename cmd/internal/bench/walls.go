@@ -6,7 +6,6 @@ import (
 	"math"
 	"net/http"
 
-	"waxwright/geom/wall"
 	"waxwright/recipes/build"
 	"waxwright/recipes/proof"
 )
@@ -108,12 +107,7 @@ func packWalls(ctx context.Context, id string, m *build.Model) ([]byte, error) {
 	var p packer
 	head := wallsHead{ID: id, Limit: proof.PlateLimit(m), Top: thickest}
 	for _, c := range shown(m) {
-		code, err := m.Field(c)
-		if err != nil {
-			return nil, err
-		}
-		cast := m.Cast(c)
-		widths, err := wall.Thickness(ctx, cast, wall.Field(cast, code), thickest, wall.Options{Slack: c.Reached / m.Piece.Scale})
+		widths, err := m.Thickness(ctx, c, m.Cast(c), thickest, 0)
 		if err != nil {
 			return nil, err
 		}

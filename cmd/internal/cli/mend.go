@@ -34,18 +34,7 @@ func (m *mended) text() string {
 		end = fmt.Sprintf("Written to %s.", m.file)
 	}
 	return fmt.Sprintf("\nMENDED\n%s\nWith this the proof has %s and %s. %s\n",
-		m.Diff, many(m.Fails, "fail"), many(m.Cautions, "caution"), end)
-}
-
-// many counts things: "1 fail", "no fails".
-func many(n int, what string) string {
-	switch n {
-	case 0:
-		return "no " + what + "s"
-	case 1:
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
+		m.Diff, proof.Counted(m.Fails, "fail"), proof.Counted(m.Cautions, "caution"), end)
 }
 
 // mend proves a recipe and looks for cures, and writes them if the call says so.

@@ -15,7 +15,6 @@ import (
 	"waxwright/recipes/papers"
 	"waxwright/recipes/piece"
 	"waxwright/recipes/proof"
-	"waxwright/solids/stock"
 )
 
 func (r *run) papersVerb() *cli.Command {
@@ -38,7 +37,7 @@ may be missing.`,
 			&cli.StringFlag{Name: "only", Usage: "write only `SHEET`: " + strings.Join(papers.SheetNames(), ", ")},
 			&cli.StringFlag{Name: "date", Usage: "print the day `YYYY-MM-DD`; no date unless given"},
 			&cli.StringFlag{Name: "check", Usage: "check files against the papers in `FILE.json`"},
-			&cli.StringFlag{Name: "house", Usage: "judge by the limits of the house `NAME`: " + strings.Join(stock.HouseNames(), " or ") + ", or a file with a house block"},
+			houseFlag(),
 			setFlag(),
 			toleranceFlag(fmt.Sprintf("model and true surface differ by `MM` at most, %g unless given; as for make", build.DefaultTol)),
 			workersFlag(),

@@ -37,7 +37,7 @@ the numbers are put into the recipe, and nothing else of it changes; the exit
 code then tells of the recipe as it was left.`,
 		Flags: []cli.Flag{
 			setFlag(),
-			&cli.StringFlag{Name: "house", Usage: "judge by the limits of the house `NAME`: " + strings.Join(stock.HouseNames(), " or ") + ", or a file with a house block"},
+			houseFlag(),
 			&cli.StringSliceFlag{Name: "only", Usage: "ask only the checks of `GROUP`: mesh, metal, stones or wearing; may be repeated"},
 			&cli.BoolFlag{Name: "mend", Usage: "look for the numbers that cure it"},
 			&cli.BoolFlag{Name: "write", Usage: "with --mend: write them into the recipe"},

@@ -11,11 +11,16 @@ import (
 
 	"waxwright/recipes/lang"
 	"waxwright/recipes/piece"
+	"waxwright/solids/stock"
 )
 
 // Flags that several verbs share.
 func setFlag() cli.Flag {
 	return &cli.StringSliceFlag{Name: "set", Usage: "turn a dial, as `DIAL=VALUE`; may be repeated"}
+}
+
+func houseFlag() cli.Flag {
+	return &cli.StringFlag{Name: "house", Usage: "judge by the limits of the house `NAME`: " + strings.Join(stock.HouseNames(), " or ") + ", or a file with a house block"}
 }
 
 func jsonFlag() cli.Flag {
