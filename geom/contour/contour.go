@@ -64,6 +64,8 @@ type Options struct {
 	// folds, and the measuring; Report.Reached stays 0. On coarse cells that is
 	// two thirds of the time.
 	Rough bool
+	// Normals asks for the true normals of the surface, for pictures.
+	Normals bool
 
 	coarsest float64 // largest cell
 }
@@ -112,6 +114,11 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	m.told.stage(0.1)
 	if !o.Rough {
 		if r.Reached, err = m.measure(ctx, out); err != nil {
+			return nil, Report{}, err
+		}
+	}
+	if o.Normals {
+		if r.Normals, err = m.normals(ctx, out); err != nil {
 			return nil, Report{}, err
 		}
 	}

@@ -276,3 +276,27 @@ func TestCancel(t *testing.T) {
 		t.Error("no progress told")
 	}
 }
+
+// Of a ball the normals asked for point away from its middle; at the edges of a
+// box each is that of its triangle's face.
+func TestNormals(t *testing.T) {
+	m, r, err := Mesh(context.Background(), compile(t, sdf.Union{sdf.Sphere{R: 1}, sdf.At(sdf.Box{Half: vec.P{X: 0.4, Y: 0.5, Z: 0.6}}, vec.Shift(vec.P{X: 3}))}), Options{Tol: 0.01, Normals: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Normals) != len(m.T) {
+		t.Fatalf("normals of %d triangles, there are %d", len(r.Normals), len(m.T))
+	}
+	for i := range m.T {
+		a, b, c := m.Corners(i)
+		for k, p := range [3]vec.P{a, b, c} {
+			want := p
+			if p.X > 1.5 {
+				want = b.Sub(a).Cross(c.Sub(a)).Unit()
+			}
+			if n := r.Normals[i][k]; n.Dot(want) < 0.995 { // asked for a little way into the triangle
+				t.Fatalf("triangle %d, corner at %v: normal %v, want %v", i, p, n, want)
+			}
+		}
+	}
+}

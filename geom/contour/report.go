@@ -13,6 +13,9 @@ type Report struct {
 	Unresolved []Spot  // places too thin for the finest cells
 	Cells      int     // cells that the surface passes
 	Fallbacks  int     // vertices that no face, crease or corner explains
+	// Normals are those of the surface at the corners of each triangle, if asked
+	// for: of the face on which the triangle lies, zero where that is not known.
+	Normals [][3]vec.P
 }
 
 // Spot is a place that the mesh does not resolve: a gap, a wall or a strip of

@@ -8,7 +8,7 @@ import (
 
 // The paper's shadow is soft: it is worked out on a coarse grid over the
 // picture and blended between.
-const shadeStep = 4 // pixels
+const shadeStep = 6 // pixels
 
 // shadowGrid holds the share of open light on the paper, at every corner of
 // the coarse grid.

@@ -122,12 +122,21 @@ type tile struct {
 	ox, oy int // first sample
 	z      [span * span]float32
 	id     [span * span]int32
+	way    way // of light through the stone in the pixel shaded last
+}
+
+// way is a path of light through the facets of a stone, and where it was taken:
+// the pixel after it may take the same.
+type way struct {
+	item, x, y int
+	path       uint64
 }
 
 // draw fills the tile's samples.
 func (st *stage) draw(t *tile, index int) {
 	t.x0, t.y0 = index%st.cols*tileSide, index/st.cols*tileSide
 	t.ox, t.oy = t.x0*grid-apron, t.y0*grid-apron
+	t.way = way{item: -1}
 	st.drawPaper(t)
 	for _, i := range st.list[st.first[index]:st.first[index+1]] {
 		st.drawTriangle(t, i)

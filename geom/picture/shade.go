@@ -169,7 +169,7 @@ func (st *stage) shadeShred(t *tile, i, j int, c *shred) light {
 	}
 	b := &st.items[st.tri[c.id].item]
 	if b.gem != nil && b.gem.solid != nil {
-		return st.shadeStone(b, x, y)
+		return st.shadeStone(t, int(st.tri[c.id].item), t.x0+i, t.y0+j, x, y)
 	}
 	if _, ok := b.look.(Metal); !ok {
 		return st.shade(c.id, x, y, vec.P{})
@@ -177,19 +177,30 @@ func (st *stage) shadeShred(t *tile, i, j int, c *shred) light {
 	return st.shade(c.id, x, y, st.bevel(t, i, j, c))
 }
 
-// shadeStone takes more samples where the pattern of facets changes within the
-// pixel: two on a diagonal, and two on the other if they followed other paths.
-func (st *stage) shadeStone(b *body, x, y float64) light {
+// shadeStone takes more samples where the pattern of facets changes: one in the
+// middle where it follows the path of the pixel before, else two on a diagonal,
+// and two on the other if they followed other paths. px, py is the pixel.
+func (st *stage) shadeStone(t *tile, item, px, py int, x, y float64) light {
 	const d = 0.25
+	b := &st.items[item]
 	trace := func(dx, dy float64) (light, uint64) {
 		o, v := st.cam.ray(x+dx, y+dy)
 		l, path := st.shadeFacets(b, o, v, gemBounces)
 		return l.rolled(), path
 	}
+	before := t.way
+	t.way = way{item: -1}
+	if before.item == item && before.x == px-1 && before.y == py {
+		if l, p := trace(0, 0); p == before.path {
+			t.way = way{item, px, py, p}
+			return l
+		}
+	}
 	l, p := trace(-d, -d)
 	m, q := trace(d, d)
 	l = l.add(m)
 	if p == q {
+		t.way = way{item, px, py, p}
 		return l.times(0.5)
 	}
 	m, _ = trace(d, -d)

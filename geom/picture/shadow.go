@@ -21,7 +21,7 @@ const (
 	domeLamps  = 34
 	keyCols    = 4
 	keyRows    = 3
-	largeSide  = 512 // texels a map, for pictures ...
+	largeSide  = 384 // texels a map, for pictures ...
 	largeFrom  = 640 // ... of this many pixels and more, a side
 	smallSide  = 256 // and for others
 	biasTexels = 1.6 // how far places are moved off their surface, so that it does not shade itself
@@ -226,6 +226,9 @@ func (bs *beams) sees(b *beam, q vec.P) float64 {
 	}
 	z := float32(q.Dot(b.dir))
 	ix, iy := int(x), int(y)
+	if cell := b.side / cells; b.coarse[iy/cell*cells+ix/cell] <= z {
+		return 1
+	}
 	fx, fy := x-float64(ix), y-float64(iy)
 	n := b.near[iy*b.side+ix:]
 	sum := 0.0

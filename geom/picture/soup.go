@@ -66,13 +66,19 @@ func gather(s Scene, o Options, shading bool) (*soup, error) {
 	known := map[*mesh.Mesh][][3]vec.P{} // a stone's mesh stands in many places
 	solids := map[*mesh.Mesh]*facets{}
 	for i, it := range s.Items {
-		n, ok := known[it.Mesh]
-		if !ok && shading {
-			n = creaseNormals(it.Mesh, o.Workers)
-			known[it.Mesh] = n
-		}
-		if it.Normals != nil && shading {
-			n = overlaid(n, it.Normals)
+		var n [][3]vec.P
+		switch {
+		case !shading:
+		case complete(it.Normals):
+			n = it.Normals
+		default:
+			if n = known[it.Mesh]; n == nil {
+				n = creaseNormals(it.Mesh, o.Workers)
+				known[it.Mesh] = n
+			}
+			if it.Normals != nil {
+				n = overlaid(n, it.Normals)
+			}
 		}
 		if err := sp.add(it, n, solids); err != nil {
 			return nil, fmt.Errorf("item %d: %w", i, err)
@@ -130,6 +136,16 @@ func checkItem(it Item) error {
 		return nil
 	}
 	return fmt.Errorf("unknown look %T", it.Look)
+}
+
+// complete reports whether all normals are given.
+func complete(ns [][3]vec.P) bool {
+	for _, c := range ns {
+		if c[0] == (vec.P{}) || c[1] == (vec.P{}) || c[2] == (vec.P{}) {
+			return false
+		}
+	}
+	return len(ns) > 0
 }
 
 // overlaid returns normals with those that are known better in their place.

@@ -64,7 +64,9 @@ func plant(sp *soup, workers int) *rayTree {
 			q.mid[k] = (q.min[k] + q.max[k]) / 2
 		}
 	})
-	rt := &rayTree{nodes: branch(boxes, 0, workers > 1)}
+	g := grower{make([]node, max(2*len(boxes), 1))}
+	g.branch(0, 1, boxes, 0, workers > 1)
+	rt := &rayTree{nodes: g.nodes}
 	rt.faces = make([]face, len(boxes))
 	each(workers, len(boxes), func(i int) {
 		t := &sp.tri[boxes[i].tri]
@@ -74,9 +76,13 @@ func plant(sp *soup, workers int) *rayTree {
 	return rt
 }
 
-// branch builds the nodes over boxes, sorting them; from is the number of the
-// first box in the whole. Children follow their parents in pairs.
-func branch(boxes []leafBox, from int32, parallel bool) []node {
+// grower builds the nodes of a tree. Over n boxes there are 2n - 1 nodes at the
+// most: every branch has that many places of its own, and leaves some empty.
+type grower struct{ nodes []node }
+
+// branch builds node self over boxes, sorting them; from is the number of the
+// first box in the whole, free the first of the places for what is below.
+func (g *grower) branch(self, free int32, boxes []leafBox, from int32, parallel bool) {
 	n := node{min: inf3(1), max: inf3(-1)}
 	lo, hi := inf3(1), inf3(-1)
 	for i := range boxes {
@@ -88,39 +94,23 @@ func branch(boxes []leafBox, from int32, parallel bool) []node {
 	}
 	if len(boxes) <= leafFaces {
 		n.first, n.count = from, int32(len(boxes))
-		return []node{n}
+		g.nodes[self] = n
+		return
 	}
+	n.first = free
+	g.nodes[self] = n
 	at := split(boxes, lo, hi)
-	var left, right []node
-	if parallel && len(boxes) > splitTask {
-		var wg sync.WaitGroup
-		wg.Add(1)
-		go func() { left = branch(boxes[:at], from, true); wg.Done() }()
-		right = branch(boxes[at:], from+int32(at), true)
-		wg.Wait()
-	} else {
-		left = branch(boxes[:at], from, false)
-		right = branch(boxes[at:], from+int32(at), false)
+	left := func() { g.branch(free, free+2, boxes[:at], from, parallel) }
+	right := func() { g.branch(free+1, free+2*int32(at), boxes[at:], from+int32(at), parallel) }
+	if !parallel || len(boxes) <= splitTask {
+		left()
+		right()
+		return
 	}
-	// root, left root, right root, the rest of left, the rest of right
-	out := make([]node, 0, 1+len(left)+len(right))
-	n.first = 1
-	out = append(out, n, left[0], right[0])
-	out = append(append(out, left[1:]...), right[1:]...)
-	shift(out[1:2], 2)
-	shift(out[3:2+len(left)], 2)
-	shift(out[2:3], 1+int32(len(left)))
-	shift(out[2+len(left):], 1+int32(len(left)))
-	return out
-}
-
-// shift moves the children's numbers of inner nodes.
-func shift(ns []node, by int32) {
-	for i := range ns {
-		if ns[i].count == 0 {
-			ns[i].first += by
-		}
-	}
+	var wg sync.WaitGroup
+	wg.Go(left)
+	right()
+	wg.Wait()
 }
 
 func inf3(sign int) [3]float32 {

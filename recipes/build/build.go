@@ -63,6 +63,8 @@ type Casting struct {
 	Unresolved []contour.Spot // places finer than the mesh, in the frame of the mesh
 	Grams      float64        // of one, cast: not scaled
 	Known      bool           // of a sketch: its mesh was made before
+
+	normals [][3]vec.P // of a likeness: the true normals at the corners of the mesh's triangles
 }
 
 // File returns the name of the casting's STL file.
@@ -237,7 +239,7 @@ func (m *Model) found(i int, made made) (Casting, error) {
 	c := Casting{
 		Name: from.Name, Of: i, Quantity: 1,
 		Mesh: made.mesh, Worn: []vec.Place{from.Hang},
-		Reached: made.report.Reached, Unresolved: made.report.Unresolved,
+		Reached: made.report.Reached, Unresolved: made.report.Unresolved, normals: made.report.Normals,
 	}
 	if from.Turn != vec.Here {
 		c.turn(from.Turn)
@@ -256,6 +258,7 @@ func (m *Model) grams(c *Casting) float64 {
 // stay what they are.
 func (c *Casting) turn(by vec.Place) {
 	c.Mesh = c.Mesh.Transform(by)
+	c.normals = turned(c.normals, by)
 	back := by.Inverse()
 	for i := range c.Worn {
 		c.Worn[i] = c.Worn[i].After(back)

@@ -24,7 +24,7 @@ type Cache struct {
 
 type cacheKey struct {
 	digest    [32]byte
-	tol, cell float64 // of a model, of a sketch; the other is 0
+	tol, cell float64 // tol is negative for a sketch of that tolerance, and 0 for one of cells of one size
 }
 
 // made is a mesh with its report.

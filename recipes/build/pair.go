@@ -66,6 +66,7 @@ func (c Casting) mirrored(twin vec.Place) Casting {
 	c.Name += "-mirrored"
 	c.Mirrored = true
 	c.Mesh = c.Mesh.Transform(mirror)
+	c.normals = turned(c.normals, mirror)
 	c.Worn = []vec.Place{twin.After(c.Worn[0]).After(mirror)}
 	c.Report.Bodies = slices.Clone(c.Report.Bodies)
 	for i := range c.Report.Bodies {

@@ -19,7 +19,8 @@ type Body struct {
 	Casting *Casting
 	Stone   *piece.Stone // nil for the metal
 	Mesh    *mesh.Mesh
-	Place   vec.Place // from the mesh to the piece as worn, perhaps mirrored
+	Normals [][3]vec.P // true ones at the corners of the triangles, where they are known
+	Place   vec.Place  // from the mesh to the piece as worn, perhaps mirrored
 }
 
 // Bodies returns the piece as worn, part by part: each casting, then its
@@ -37,7 +38,7 @@ func (m *Model) Bodies(both bool) []Body {
 			if j > 0 && !both {
 				break
 			}
-			all = append(all, Body{Casting: c, Mesh: cast, Place: at})
+			all = append(all, Body{Casting: c, Mesh: cast, Normals: c.normals, Place: at})
 			at = at.After(c.fromOwn(from))
 			for k := range from.Stones {
 				st := &from.Stones[k]
@@ -59,7 +60,7 @@ func (m *Model) Worn(c *Casting) vec.Place {
 func (m *Model) Scene(both bool) picture.Scene {
 	var s picture.Scene
 	for _, b := range m.Bodies(both) {
-		s.Items = append(s.Items, picture.Item{Mesh: b.Mesh, Place: b.Place, Look: m.look(b)})
+		s.Items = append(s.Items, picture.Item{Mesh: b.Mesh, Normals: b.Normals, Place: b.Place, Look: m.look(b)})
 	}
 	return s
 }
@@ -77,7 +78,7 @@ func (m *Model) Metal(both bool) picture.Scene {
 	var s picture.Scene
 	for _, b := range m.Bodies(both) {
 		if b.Stone == nil {
-			s.Items = append(s.Items, picture.Item{Mesh: b.Mesh, Place: b.Place, Look: m.look(b)})
+			s.Items = append(s.Items, picture.Item{Mesh: b.Mesh, Normals: b.Normals, Place: b.Place, Look: m.look(b)})
 		}
 	}
 	return s

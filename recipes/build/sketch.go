@@ -7,7 +7,9 @@ import (
 
 	"waxwright/geom/contour"
 	"waxwright/geom/manifold"
+	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
 	"waxwright/recipes/piece"
 )
 
@@ -28,6 +30,38 @@ func Sketch(ctx context.Context, p *piece.Piece, cell float64, o Options) (*Mode
 	if !(cell >= FinestCell && cell <= CoarsestCell) {
 		return nil, fmt.Errorf("cells of %g mm are out of range: %g to %g", cell, FinestCell, CoarsestCell)
 	}
+	m, err := drawn(ctx, p, contour.Options{Cell: cell}, o)
+	if err != nil {
+		return nil, err
+	}
+	for i := range m.Castings {
+		if p.Pair != piece.Single {
+			m.Castings[i].Quantity = 2
+		}
+	}
+	m.lay()
+	return m, nil
+}
+
+// Likeness is Sketch from cells that fit the tolerance, for pictures: smoother
+// to look at than a model, whose triangles are as few as can be, and several
+// times as quick. Of a pair it has both ears.
+func Likeness(ctx context.Context, p *piece.Piece, o Options) (*Model, error) {
+	o, err := o.checked()
+	if err != nil {
+		return nil, err
+	}
+	m, err := drawn(ctx, p, contour.Options{Tol: o.Tol, Normals: true}, o)
+	if err != nil {
+		return nil, err
+	}
+	m.pair()
+	m.lay()
+	return m, nil
+}
+
+// drawn models the castings of a sketch, from the cells that cells asks for.
+func drawn(ctx context.Context, p *piece.Piece, cells contour.Options, o Options) (*Model, error) {
 	o, err := o.checked()
 	if err != nil {
 		return nil, err
@@ -37,7 +71,7 @@ func Sketch(ctx context.Context, p *piece.Piece, cell float64, o Options) (*Mode
 	}
 	m := &Model{Piece: p, Sketch: true}
 	for i := range p.Castings {
-		c, err := m.sketched(ctx, i, cell, o)
+		c, err := m.sketched(ctx, i, cells, o)
 		if err != nil {
 			if ctx.Err() != nil {
 				return nil, ctx.Err()
@@ -47,12 +81,11 @@ func Sketch(ctx context.Context, p *piece.Piece, cell float64, o Options) (*Mode
 		m.Tol = max(m.Tol, c.Reached)
 		m.Castings = append(m.Castings, c)
 	}
-	m.lay()
 	return m, nil
 }
 
 // sketched sketches one casting of the piece.
-func (m *Model) sketched(ctx context.Context, i int, cell float64, o Options) (Casting, error) {
+func (m *Model) sketched(ctx context.Context, i int, cells contour.Options, o Options) (Casting, error) {
 	from := &m.Piece.Castings[i]
 	code, err := sdf.Compile(from.Metal)
 	if err != nil {
@@ -60,7 +93,7 @@ func (m *Model) sketched(ctx context.Context, i int, cell float64, o Options) (C
 	}
 	meshed, known := o.Cache.find(cacheKey{digest: code.Digest(), tol: o.Tol})
 	if !known {
-		if meshed, known, err = o.Cache.sketch(ctx, code, cell, o.Workers); err != nil {
+		if meshed, known, err = o.Cache.sketch(ctx, code, cells, o.Workers); err != nil {
 			return Casting{}, err
 		}
 	}
@@ -69,26 +102,53 @@ func (m *Model) sketched(ctx context.Context, i int, cell float64, o Options) (C
 		return Casting{}, err
 	}
 	c.Known = known
-	if m.Piece.Pair != piece.Single {
-		c.Quantity = 2
+	if m.Piece.Pair == piece.Mirrored {
+		c.Handed = handed(code, some(meshed.mesh), o.Tol)
 	}
 	c.Report = manifold.Report{Triangles: len(c.Mesh.T), Volume: c.Mesh.Volume(), Unfit: ErrSketch}
 	c.Grams = m.grams(&c)
 	return c, nil
 }
 
-// sketch meshes the field from cells of one size, or returns the mesh made
-// before.
-func (k *Cache) sketch(ctx context.Context, code *sdf.Code, cell float64, workers int) (m made, known bool, err error) {
-	key := cacheKey{digest: code.Digest(), cell: cell}
+// turned returns the normals of the triangles of a mesh that has been placed.
+func turned(ns [][3]vec.P, by vec.Place) [][3]vec.P {
+	out := make([][3]vec.P, len(ns))
+	for i, n := range ns {
+		if by.Mirrored() { // as Transform turns the triangles over
+			n[1], n[2] = n[2], n[1]
+		}
+		for k := range n {
+			out[i][k] = by.Dir(n[k])
+		}
+	}
+	return out
+}
+
+// someTriangles is how many triangles of a sketch tell whether it is handed.
+const someTriangles = 2000
+
+// some returns a mesh of no more than so many of m's triangles, spread over it.
+func some(m *mesh.Mesh) *mesh.Mesh {
+	few := &mesh.Mesh{V: m.V}
+	for i := 0; i < len(m.T); i += 1 + len(m.T)/someTriangles {
+		few.T = append(few.T, m.T[i])
+	}
+	return few
+}
+
+// sketch meshes the field from the cells that are asked for, or returns the mesh
+// made before.
+func (k *Cache) sketch(ctx context.Context, code *sdf.Code, cells contour.Options, workers int) (m made, known bool, err error) {
+	key := cacheKey{digest: code.Digest(), tol: -cells.Tol, cell: cells.Cell}
 	if old, ok := k.find(key); ok {
 		return old, true, nil
 	}
-	mesh, report, err := contour.Mesh(ctx, code, contour.Options{Cell: cell, Raw: true, Rough: true, Workers: workers})
+	cells.Raw, cells.Rough, cells.Workers = true, true, workers
+	mesh, report, err := contour.Mesh(ctx, code, cells)
 	if err != nil {
 		return made{}, false, err
 	}
-	report.Reached = cell / 2 // vertices lie on the surface, and chords are that short
+	report.Reached = max(cells.Tol, cells.Cell/2) // vertices lie on the surface, and chords are that short
 	k.keep(key, made{mesh, report})
 	return made{mesh, report}, false, nil
 }

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"fmt"
 	"strconv"
 	"strings"
@@ -118,6 +119,11 @@ func (r *run) make(c *cli.Context) *made {
 // model compiles and models the recipe of a call. Without a model there is an
 // error, or a fault among the remarks.
 func (r *run) model(c *cli.Context, a *answer, tol float64, state piece.For) (*build.Model, error) {
+	return r.modelled(c, a, tol, state, build.Make)
+}
+
+// modelled is model by any of the ways to model a piece.
+func (r *run) modelled(c *cli.Context, a *answer, tol float64, state piece.For, way func(context.Context, *piece.Piece, build.Options) (*build.Model, error)) (*build.Model, error) {
 	file, err := fileOf(c)
 	if err != nil {
 		return nil, err
@@ -131,11 +137,13 @@ func (r *run) model(c *cli.Context, a *answer, tol float64, state piece.For) (*b
 	}
 	meter := r.meter(p.Title)
 	defer meter.end()
-	m, err := build.Make(c.Context, p, build.Options{Tol: tol, Workers: c.Int("workers"), Progress: meter.step})
+	m, err := way(c.Context, p, build.Options{Tol: tol, Workers: c.Int("workers"), Progress: meter.step})
 	if err != nil {
 		return nil, err
 	}
-	a.Remarks = append(a.Remarks, m.Remarks()...)
+	if !m.Sketch {
+		a.Remarks = append(a.Remarks, m.Remarks()...)
+	}
 	return m, nil
 }
 

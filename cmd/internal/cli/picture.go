@@ -18,7 +18,7 @@ import (
 
 // pictureTol is the tolerance of models for pictures, mm: a pixel of a usual
 // picture of a small piece is as large.
-const pictureTol = 0.01
+const pictureTol = 0.03
 
 // pictureViews are the views that the verb offers.
 var pictureViews = []string{"front", "back", "side", "top", "quarter"}
@@ -213,8 +213,13 @@ func (s *shot) hits(c *cli.Context, scene picture.Scene) error {
 // sitter models what is pictured, and has it proved if asked. Without a model
 // there is an error, or a fault among the remarks.
 func (r *run) sitter(c *cli.Context, out *pictured, s *shot) (*build.Model, *proof.Report, error) {
-	if !s.remarks {
+	switch {
+	case s.remarks:
+	case s.walls || s.axis >= 0:
 		m, err := r.model(c, &out.answer, s.tol, s.state)
+		return m, nil, err
+	default:
+		m, err := r.modelled(c, &out.answer, s.tol, s.state, build.Likeness)
 		return m, nil, err
 	}
 	// the model for casting is what is proved, whatever is shown
@@ -231,7 +236,11 @@ func (r *run) sitter(c *cli.Context, out *pictured, s *shot) (*build.Model, *pro
 	if out.Remarks = append(out.Remarks, diags...); p == nil {
 		return nil, nil, nil
 	}
-	m, err = build.Make(c.Context, p, build.Options{Tol: s.tol, Workers: s.Workers})
+	way := build.Likeness
+	if s.walls || s.axis >= 0 {
+		way = build.Make
+	}
+	m, err = way(c.Context, p, build.Options{Tol: s.tol, Workers: s.Workers})
 	return m, report, err
 }
 
