@@ -112,6 +112,9 @@ func (m *Model) sketched(ctx context.Context, i int, cells contour.Options, o Op
 
 // turned returns the normals of the triangles of a mesh that has been placed.
 func turned(ns [][3]vec.P, by vec.Place) [][3]vec.P {
+	if ns == nil {
+		return nil
+	}
 	out := make([][3]vec.P, len(ns))
 	for i, n := range ns {
 		if by.Mirrored() { // as Transform turns the triangles over

@@ -4,6 +4,8 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"strconv"
+	"strings"
 )
 
 // list is a table for spreadsheets.
@@ -13,17 +15,47 @@ type list struct {
 	rows func(*Papers) [][]string
 }
 
-// lists are the CSV files: RFC 4180 with plain numbers, a point in them.
+// lists are the CSV files: RFC 4180 with plain numbers, a point in them, in UTF-8
+// behind the mark by which spreadsheets know it.
 var lists = []list{
 	{"stone-order", "stones", (*Papers).stoneRows},
 	{"castings", "caster", (*Papers).castingRows},
 	{"findings", "findings", (*Papers).findingRows},
 }
 
+// byteOrderMark begins a file in UTF-8; without it spreadsheets take the letters
+// of the machine's old code page.
+const byteOrderMark = "\ufeff"
+
 func writeCSV(w io.Writer, rows [][]string) error {
+	if _, err := io.WriteString(w, byteOrderMark); err != nil {
+		return err
+	}
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
-	return c.WriteAll(rows)
+	for _, row := range rows {
+		safe := make([]string, len(row))
+		for i, cell := range row {
+			safe[i] = harmless(cell)
+		}
+		if err := c.Write(safe); err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
+}
+
+// harmless returns a cell that no spreadsheet takes for a formula: text that begins
+// as one gets an apostrophe before it (OWASP, CSV Injection); numbers stay.
+func harmless(cell string) string {
+	if cell == "" || !strings.ContainsRune("=+-@\t\r", rune(cell[0])) {
+		return cell
+	}
+	if _, err := strconv.ParseFloat(cell, 64); err == nil {
+		return cell
+	}
+	return "'" + cell
 }
 
 func (p *Papers) stoneRows() [][]string {

@@ -282,7 +282,7 @@ func TestLists(t *testing.T) {
 		if !strings.HasSuffix(name, ".csv") {
 			continue
 		}
-		rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+		rows, err := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte(byteOrderMark)))).ReadAll()
 		if err != nil || len(rows) < 2 {
 			t.Fatalf("%s: %d rows, %v", name, len(rows), err)
 		}
