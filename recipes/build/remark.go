@@ -50,10 +50,10 @@ func (m *Model) unsound(c *Casting) lang.Diags {
 	}
 	at, owner := "", m.root(c)
 	if i := slices.IndexFunc(r.Defects, func(d manifold.Defect) bool { return d.Kind != manifold.Touch }); i >= 0 {
-		at = "; the first at " + place(r.Defects[i].At)
+		at = "; the first at " + Place(r.Defects[i].At)
 		owner = m.ownerOf(c, r.Defects[i].Tags)
 		if s, ok := c.sliver(r.Defects[i].At); ok {
-			cure = fmt.Sprintf("metal or a gap of %.2g mm at %s is too fine for a mesh of this tolerance: make it thicker or wider, or close it", s.Width, place(s.At))
+			cure = fmt.Sprintf("metal or a gap of %.2g mm at %s is too fine for a mesh of this tolerance: make it thicker or wider, or close it", s.Width, Place(s.At))
 		}
 	}
 	return lang.Diags{m.remark(lang.Fault, owner, "the mesh of casting "+c.Name+" is not sound: "+strings.Join(kinds, ", ")+at, cure)}
@@ -101,7 +101,7 @@ func (m *Model) loose(c *Casting) lang.Diags {
 			continue
 		}
 		all = append(all, m.remark(lang.Fault, m.ownerOf(c, b.Tags),
-			fmt.Sprintf("a loose body of %.3g mm3 at %s: it hangs on nothing of casting %s", b.Volume, place(b.Box.Center()), c.Name),
+			fmt.Sprintf("a loose body of %.3g mm3 at %s: it hangs on nothing of casting %s", b.Volume, Place(b.Box.Center()), c.Name),
 			"move or lengthen it until it overlaps what carries it"))
 	}
 	return all
@@ -126,7 +126,7 @@ func (m *Model) unresolved(c *Casting) lang.Diags {
 			what = "a gap between " + key
 		}
 		all = append(all, m.remark(lang.Caution, m.ownerOf(c, tags),
-			fmt.Sprintf("%s of %.3g mm at %s is finer than the mesh", what, s.Width, place(s.At)),
+			fmt.Sprintf("%s of %.3g mm at %s is finer than the mesh", what, s.Width, Place(s.At)),
 			"it may be closed or torn in the model: widen it, or ask for a smaller --tolerance"))
 	}
 	for key, i := range seen {
@@ -180,5 +180,5 @@ func (m *Model) remark(s lang.Severity, o piece.Owner, problem, fix string) lang
 	return m.Piece.Recipe.Remark(s, o.Address, "", problem, fix)
 }
 
-// place writes a point for people.
-func place(p vec.P) string { return fmt.Sprintf("(%.2f, %.2f, %.2f)", p.X, p.Y, p.Z) }
+// Place writes a point for people.
+func Place(p vec.P) string { return fmt.Sprintf("(%.2f, %.2f, %.2f)", p.X, p.Y, p.Z) }

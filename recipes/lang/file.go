@@ -1,6 +1,9 @@
 package lang
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // File is a recipe that was read without a fault.
 type File struct {
@@ -88,6 +91,28 @@ func (f *File) Span(address, word string) Span {
 func (f *File) Remark(s Severity, address, word, problem, fix string) Diag {
 	d := Diag{Severity: s, Summary: address + ": " + problem, Detail: fix, Span: f.Span(address, word)}
 	f.lines.quote(&d)
+	return d
+}
+
+// RemarkText is Remark about some text of the recipe: where it is first written
+// between quotes, or the whole file where it is not.
+func (f *File) RemarkText(s Severity, text, problem, fix string) Diag {
+	d := Diag{Severity: s, Summary: problem, Detail: fix, Span: Span{File: f.Name}}
+	src := string(f.lines.src)
+	for from := 0; text != ""; {
+		i := strings.Index(src[from:], text)
+		if i < 0 {
+			break
+		}
+		i += from
+		line := src[strings.LastIndexByte(src[:i], '\n')+1 : i]
+		if strings.Count(line, `"`)%2 == 1 {
+			d.Span = f.lines.place(f.Name, i, i+len(text))
+			f.lines.quote(&d)
+			break
+		}
+		from = i + len(text)
+	}
 	return d
 }
 

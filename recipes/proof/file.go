@@ -8,6 +8,7 @@ import (
 	"waxwright/geom/mesh"
 	"waxwright/geom/vec"
 	"waxwright/geom/wall"
+	"waxwright/recipes/build"
 	"waxwright/solids/stock"
 )
 
@@ -89,7 +90,7 @@ func (b *bench) thin(l Lump, spots []wall.Spot, limit stock.Limit, check, what s
 		grade, least := underBy(s.Width, limit, give)
 		b.add(Remark{
 			Part: l.Name, At: s.At, Figure: s.Width, Limit: least, Unit: "mm", Source: sourceOf(limit, grade),
-			Says: fmt.Sprintf("%s of %.2f mm at %s; %s asks for %.2f", what, s.Width, place(s.At), b.house.Name, least),
+			Says: fmt.Sprintf("%s of %.2f mm at %s; %s asks for %.2f", what, s.Width, build.Place(s.At), b.house.Name, least),
 		}, grade, Metal, check, "")
 	}
 }
@@ -118,7 +119,7 @@ func (b *bench) judged(l Lump, r *manifold.Report) {
 		}
 		b.add(Remark{
 			Part: l.Name, At: first, Figure: float64(n),
-			Says: fmt.Sprintf("%s: %d, the first at %s", kind, n, place(first)),
+			Says: fmt.Sprintf("%s: %d, the first at %s", kind, n, build.Place(first)),
 			Why:  "slicers guess at what such a mesh means",
 		}, grade, Mesh, "mesh: "+kind.String(), "")
 	}
@@ -132,6 +133,3 @@ func (b *bench) judged(l Lump, r *manifold.Report) {
 	}
 	b.add(Remark{Part: l.Name, Says: fmt.Sprintf("%d triangles, %.1f mm3, genus %d", r.Triangles, r.Volume, r.Genus())}, Note, Mesh, "measures", "")
 }
-
-// place writes a point for people.
-func place(p vec.P) string { return fmt.Sprintf("(%.2f, %.2f, %.2f)", p.X, p.Y, p.Z) }

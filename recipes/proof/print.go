@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"waxwright/recipes/build"
 )
 
 // width is the column at which printed remarks wrap.
@@ -40,7 +42,7 @@ func (m Remark) print(s *strings.Builder) {
 		head += fmt.Sprintf(", and %d more like it", m.Count-1)
 	}
 	if m.Casting != "" && m.Part != "" {
-		head += fmt.Sprintf(", at %s of %s", place(m.At), m.Casting)
+		head += fmt.Sprintf(", at %s of %s", build.Place(m.At), m.Casting)
 	}
 	if m.Span.Line > 0 {
 		head += fmt.Sprintf(", line %d", m.Span.Line)

@@ -3,7 +3,7 @@
 //
 // Guaranteed: nothing is taken from the machine, so a sheet looks the same and
 // has the same bytes everywhere. Not guaranteed: letters beyond Latin, Greek and
-// Cyrillic; what a font lacks is drawn as an empty box.
+// Cyrillic; what a font lacks is drawn as an empty box, and told by Lacks.
 //
 // Font sizes are points (1/72 inch), widths and heights of text mm, as canvas
 // has them.
@@ -12,6 +12,8 @@ package typeface
 import (
 	"fmt"
 	"math"
+	"slices"
+	"unicode"
 
 	"github.com/tdewolff/canvas"
 	"golang.org/x/image/font/gofont/gobold"
@@ -49,6 +51,24 @@ func New() Faces {
 		}
 	}
 	return f
+}
+
+// Lacks returns the letters of a text that one of the fonts does not have, each
+// once, in the order of the text. What does not print is not missed.
+func (f Faces) Lacks(s string) []rune {
+	var out []rune
+	for _, r := range s {
+		if !unicode.IsPrint(r) || slices.Contains(out, r) {
+			continue
+		}
+		for _, family := range []*canvas.FontFamily{f.Text, f.Mono} {
+			if family.Face(10, canvas.Black, canvas.FontRegular).Font.GlyphIndex(r) == 0 {
+				out = append(out, r)
+				break
+			}
+		}
+	}
+	return out
 }
 
 // Box is where a line of text is drawn: what its letters cover at most, mm.

@@ -143,6 +143,11 @@ func (r *run) writePapers(c *cli.Context, out *papered) error {
 	if err != nil {
 		return err
 	}
+	boxes, err := papers.Unprinted(p, s.Cast.Piece.Recipe)
+	if err != nil {
+		return err
+	}
+	out.Remarks = append(out.Remarks, boxes...)
 	art, err := papers.Draw(c.Context, s, o)
 	if err != nil {
 		return err
