@@ -1,8 +1,8 @@
 // A model made into things to draw: castings, stones, and what a cut needs.
-import { Color, Group, InstancedMesh, Mesh, type MeshPhysicalMaterial } from "three";
+import { Color, Group, type InstancedMesh, type Material, Mesh, type MeshPhysicalMaterial } from "three";
 import type { Casting, Model, Walls } from "../wire/container";
 import type { Cut } from "./cut";
-import { gemGeometry, gems } from "./gems";
+import { gemColor, gemShape, gems } from "./gems";
 import { metalGeometry, metalMaterial } from "./metal";
 import { colorWalls } from "./walls";
 
@@ -26,7 +26,7 @@ const FIRST_FACE = 1;
 export class Exhibit {
   readonly group = new Group();
   private readonly pieces: Piece[] = [];
-  private readonly stones: { meshes: InstancedMesh[]; casting: string }[] = [];
+  private readonly stones: { mesh: InstancedMesh; color: Color; casting: string }[] = [];
   private shown: Shown = { stones: true, casting: "" };
 
   constructor(
@@ -40,11 +40,12 @@ export class Exhibit {
       this.pieces.push({ casting, mesh, from, color: material.color.clone() });
       this.group.add(mesh);
     }
-    const geometries = model.shapes.map(gemGeometry);
+    const shapes = model.shapes.map(gemShape);
     for (const lot of model.stones) {
-      const meshes = gems(lot, geometries[lot.shape]!, cut.planes);
-      this.stones.push({ meshes, casting: lot.casting === undefined ? "" : (model.castings[lot.casting]?.name ?? "") });
-      this.group.add(...meshes);
+      const mesh = gems(lot, shapes[lot.shape]!, cut.planes);
+      const casting = lot.casting === undefined ? "" : (model.castings[lot.casting]?.name ?? "");
+      this.stones.push({ mesh, color: gemColor(lot), casting });
+      this.group.add(mesh);
     }
     this.face();
   }
@@ -57,9 +58,7 @@ export class Exhibit {
   show(shown: Shown): void {
     this.shown = shown;
     for (const piece of this.pieces) piece.mesh.visible = this.welcome(piece.casting.name);
-    for (const lot of this.stones) {
-      for (const mesh of lot.meshes) mesh.visible = shown.stones && this.welcome(lot.casting);
-    }
+    for (const lot of this.stones) lot.mesh.visible = shown.stones && this.welcome(lot.casting);
     this.cut.filter((tag) => {
       const { stone, casting } = tag as { stone: boolean; casting: string };
       return (!stone || shown.stones) && this.welcome(casting);
@@ -87,12 +86,10 @@ export class Exhibit {
       piece.mesh.geometry.dispose();
       (piece.mesh.material as MeshPhysicalMaterial).dispose();
     }
-    for (const { meshes } of this.stones) {
-      for (const mesh of meshes) {
-        mesh.geometry.dispose();
-        (mesh.material as MeshPhysicalMaterial).dispose();
-        mesh.dispose();
-      }
+    for (const { mesh } of this.stones) {
+      mesh.geometry.dispose();
+      (mesh.material as Material).dispose();
+      mesh.dispose();
     }
   }
 
@@ -108,10 +105,8 @@ export class Exhibit {
       const fill = color.clone().lerp(new Color(0.93, 0.88, 0.78), 0.35);
       this.cut.add(mesh.geometry, null, fill, true, order++, { stone: false, casting: casting.name });
     }
-    for (const { meshes, casting } of this.stones) {
-      const first = meshes[0]!;
-      const fill = (first.material as MeshPhysicalMaterial).color;
-      this.cut.add(first.geometry, first, fill, false, order++, { stone: true, casting });
+    for (const { mesh, color, casting } of this.stones) {
+      this.cut.add(mesh.geometry, mesh, color, false, order++, { stone: true, casting });
     }
   }
 }

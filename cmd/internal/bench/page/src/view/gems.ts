@@ -1,52 +1,48 @@
-// Stones: one instanced mesh for each shape and gem, drawn twice: the pavilion
-// seen through the stone, then the crown over it, both with flat facets.
-import { BackSide, BufferAttribute, BufferGeometry, Color, FrontSide, InstancedMesh, Matrix4, MeshPhysicalMaterial, type Plane, type Side } from "three";
+// Stones: one instanced mesh for each shape and gem.
+import { BufferAttribute, BufferGeometry, Color, InstancedMesh, type Material, Matrix4, MeshPhysicalMaterial, type Plane } from "three";
 import type { Mesh, Stones } from "../wire/container";
+import { brilliance } from "./brilliance";
+import { facets } from "./facets";
 
-/** Drawn after metal and its cut faces; crowns after pavilions. */
-const PAVILION = 10;
-const CROWN = 11;
+/** A shape of stones: its geometry with flat facets, and the planes of these. */
+export interface Shape {
+  geometry: BufferGeometry;
+  cut: ReturnType<typeof facets>;
+}
 
 /** Facets need normals of their own: no vertex is shared. */
-export function gemGeometry(shape: Mesh): BufferGeometry {
+export function gemShape(shape: Mesh): Shape {
   const indexed = new BufferGeometry();
   indexed.setAttribute("position", new BufferAttribute(shape.positions, 3));
   indexed.setIndex(new BufferAttribute(shape.indices, 1));
   const geometry = indexed.toNonIndexed();
   geometry.computeVertexNormals();
-  return geometry;
+  return { geometry, cut: facets(shape) };
 }
 
-export function gems(lot: Stones, geometry: BufferGeometry, planes: Plane[]): InstancedMesh[] {
-  const color = new Color().setRGB(...lot.color, "srgb");
-  const layers = lot.clear
-    ? [layer(color, BackSide, 1, planes), layer(color, FrontSide, 0.42, planes)]
-    : [layer(color, FrontSide, 1, planes)];
+export function gems(lot: Stones, shape: Shape, planes: Plane[]): InstancedMesh {
   const count = lot.matrices.length / 16;
+  const mesh = new InstancedMesh(shape.geometry, material(lot, shape, planes), count);
   const matrix = new Matrix4();
-  return layers.map((material, i) => {
-    const mesh = new InstancedMesh(geometry, material, count);
-    for (let n = 0; n < count; n++) mesh.setMatrixAt(n, matrix.fromArray(lot.matrices, 16 * n));
-    mesh.renderOrder = i === 0 ? PAVILION : CROWN;
-    return mesh;
-  });
+  for (let n = 0; n < count; n++) mesh.setMatrixAt(n, matrix.fromArray(lot.matrices, 16 * n));
+  return mesh;
 }
 
-function layer(color: Color, side: Side, opacity: number, planes: Plane[]): MeshPhysicalMaterial {
-  const inner = side === BackSide;
+/** The colour of a stone, linear light. */
+export function gemColor(lot: Stones): Color {
+  return new Color().setRGB(...lot.color, "srgb");
+}
+
+function material(lot: Stones, { cut }: Shape, planes: Plane[]): Material {
+  const color = gemColor(lot);
+  if (lot.clear && cut) return brilliance(color, lot.index, cut.planes, cut.size, planes);
   return new MeshPhysicalMaterial({
-    // Light goes through the stone once on the way in and once on the way out.
-    color: inner ? color : color.clone().lerp(new Color(1, 1, 1), 0.25),
-    metalness: inner ? 0.55 : 0,
-    roughness: inner ? 0.08 : 0.02,
-    envMapIntensity: inner ? 2.2 : 1.6,
-    specularIntensity: 1,
-    ior: 1.9,
-    side,
-    transparent: opacity < 1,
-    opacity,
-    depthWrite: inner || opacity === 1,
-    flatShading: true,
+    color,
+    metalness: 0,
+    roughness: 0.08,
+    clearcoat: lot.clear ? 1 : 0.4,
+    envMapIntensity: 1.4,
+    flatShading: false,
     clippingPlanes: planes,
   });
 }

@@ -1,6 +1,7 @@
 // The stage: a drawing surface, a camera, light, and a frame only when asked.
 import { Color, Group, PerspectiveCamera, Scene, SRGBColorSpace, Vector3, WebGLRenderer } from "three";
 import { room } from "./light";
+import { Pace } from "./pace";
 
 /** Degrees of view, upright: long enough that a piece is hardly bent by it. */
 const VIEW = 20;
@@ -17,6 +18,7 @@ export class Stage {
   /** The eight corners of its box, in the scene. */
   corners: Vector3[] = [];
   private asked = false;
+  private readonly pace = new Pace(() => this.ask());
   private readonly before: (() => void)[] = [];
   private readonly after: (() => void)[] = [];
 
@@ -46,8 +48,9 @@ export class Stage {
   ask(): void {
     if (this.asked) return;
     this.asked = true;
-    requestAnimationFrame(() => {
+    requestAnimationFrame((now) => {
       this.asked = false;
+      this.resolve(this.pace.next(now));
       for (const work of this.before) work();
       this.reach();
       this.renderer.render(this.scene, this.camera);
@@ -72,6 +75,14 @@ export class Stage {
     this.camera.near = Math.max(distance - 3 * this.radius, distance / 100);
     this.camera.far = distance + 3 * this.radius;
     this.camera.updateProjectionMatrix();
+  }
+
+  /** Draws at a share of the full resolution from now on. */
+  private resolve(share: number): void {
+    const ratio = Math.min(devicePixelRatio, 2) * share;
+    // A new size costs, too: small steps are not worth it.
+    const now = this.renderer.getPixelRatio();
+    if (ratio !== now && (share === 1 || Math.abs(ratio / now - 1) > 0.1)) this.renderer.setPixelRatio(ratio);
   }
 
   private resize(): void {

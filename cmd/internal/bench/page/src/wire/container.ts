@@ -34,6 +34,7 @@ interface ModelHeader {
     matrices: Stretch;
     first: number;
     casting?: number;
+    numbers?: { index?: number };
   }[];
   shapes: { positions: Stretch; indices: Indices }[];
 }
@@ -77,6 +78,8 @@ export interface Stones {
   first: number;
   /** Index of the casting they sit in, if known. */
   casting: number | undefined;
+  /** Of refraction. */
+  index: number;
   matrices: Float32Array;
 }
 
@@ -117,6 +120,9 @@ function readIndices(bytes: ArrayBuffer, base: number, from: Indices): Uint32Arr
     : Uint32Array.from(new Uint16Array(bytes, base + from.at, count));
 }
 
+/** Index of refraction where none is told: that of window glass. */
+const GLASS = 1.52;
+
 export function readModel(bytes: ArrayBuffer): Model {
   const opened = open(bytes, "WXM1");
   const header = opened.header as ModelHeader;
@@ -151,6 +157,7 @@ export function readModel(bytes: ArrayBuffer): Model {
     shape: lot.shape,
     first: lot.first,
     casting: lot.casting,
+    index: lot.numbers?.index || GLASS,
     matrices: new Float32Array(bytes, base + lot.matrices.at, lot.matrices.count * 16),
   }));
   const shapes = (header.shapes ?? []).map((shape): Mesh => ({
