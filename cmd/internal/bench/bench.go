@@ -37,7 +37,7 @@ import (
 	"time"
 )
 
-//go:generate npm --prefix page install --no-package-lock --no-audit --no-fund
+//go:generate npm --prefix page install --omit=dev --no-package-lock --no-audit --no-fund
 //go:generate node page/build.mjs
 
 // Options for Run.

@@ -66,7 +66,7 @@ func buildPage(ctx context.Context, dir string, talk io.Writer) error {
 	}
 	fmt.Fprintln(talk, "building the page, this once: npm fetches three and esbuild, some 20 MB ...")
 	for _, call := range [][]string{
-		{"npm", "install", "--no-package-lock", "--no-audit", "--no-fund"},
+		{"npm", "install", "--omit=dev", "--no-package-lock", "--no-audit", "--no-fund"},
 		{"node", "build.mjs"},
 	} {
 		var said bytes.Buffer

@@ -10,11 +10,14 @@ import { Viewer } from "./view/viewer";
 import { listen } from "./wire/events";
 import { showProgress } from "./work";
 
+/** CSS pixels from which corners and edges draw a measured point to them. */
+const SNAP = 10;
+
 function start(): void {
   const canvas = find<HTMLElement>("canvas") as HTMLCanvasElement;
   const overlay = document.querySelector<SVGElement>("#marks")!;
   const viewer = new Viewer(canvas, overlay);
-  const measure = new Measure(viewer.marks, (words) => write(find("measured"), words));
+  const measure = new Measure(viewer.marks, () => SNAP / viewer.stage.scale(viewer.gaze.distance), (words) => write(find("measured"), words));
   const hand = new Hand(viewer, measure);
   let controls: Controls;
   const bench = new Bench(viewer, () => controls);

@@ -73,6 +73,32 @@ function normalAt(casting: Casting, triangle: number): Vector3 {
 /** mm: a start this far inside keeps a ray from meeting the face it starts on. */
 const SKIN = 1e-4;
 
+/** Directions tried along the face of a cut, over half a turn. */
+const DIRECTIONS = 90;
+
+/** The two sides of the metal at a spot on the face of a cut, where they are nearest. */
+export function acrossCut(spot: Spot): [Vector3, Vector3] | null {
+  const u = new Vector3(1, 0, 0);
+  if (Math.abs(spot.normal.x) > 0.7) u.set(0, 1, 0);
+  u.cross(spot.normal).normalize();
+  const v = spot.normal.clone().cross(u);
+  let best: [Vector3, Vector3] | null = null;
+  let least = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < DIRECTIONS; i++) {
+    const angle = (Math.PI * i) / DIRECTIONS;
+    const direction = u.clone().multiplyScalar(Math.cos(angle)).addScaledVector(v, Math.sin(angle));
+    const ends = [1, -1].map((sign) => {
+      const way = direction.clone().multiplyScalar(sign);
+      const hit = firstHit(spot.casting, { origin: spot.point, direction: way }, 0, "leaving");
+      return hit && way.multiplyScalar(hit.distance).add(spot.point);
+    });
+    if (!ends[0] || !ends[1]) continue;
+    const wide = ends[0].distanceTo(ends[1]);
+    if (wide < least) [least, best] = [wide, [ends[0], ends[1]]];
+  }
+  return best;
+}
+
 /** Where one comes out when going into the metal straight at a spot; null: nowhere. */
 export function across(spot: Spot): Vector3 | null {
   const direction = spot.normal.clone().negate();
