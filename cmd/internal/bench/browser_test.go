@@ -25,7 +25,7 @@ import (
 // folder that gets pictures of what the browser saw.
 
 // needTools returns the path of the browser, or skips.
-func needTools(t *testing.T) string {
+func needTools(t testing.TB) string {
 	t.Helper()
 	lacking := func(what string) {
 		if os.Getenv("WAXWRIGHT_CHROMIUM") == "require" {
@@ -48,7 +48,7 @@ func needTools(t *testing.T) string {
 }
 
 // builtPage builds the page as its sources are now and returns its folder.
-func builtPage(t *testing.T) string {
+func builtPage(t testing.TB) string {
 	t.Helper()
 	if _, err := os.Stat(filepath.Join("page", "node_modules", "three")); err == nil {
 		build := exec.Command("node", "build.mjs")
@@ -64,7 +64,7 @@ func builtPage(t *testing.T) string {
 
 // visitor is a browser that looks at a page of a server.
 type visitor struct {
-	*testing.T
+	testing.TB
 	ctx  context.Context
 	base string // address of the server, without the last slash
 
@@ -86,7 +86,7 @@ func (f firstLine) Write(b []byte) (int, error) {
 }
 
 // visit serves a recipe and opens its page in a browser until the test ends.
-func visit(t *testing.T, file string) *visitor {
+func visit(t testing.TB, file string) *visitor {
 	t.Helper()
 	path := needTools(t)
 	ctx, stop := context.WithCancel(t.Context())
@@ -95,7 +95,7 @@ func visit(t *testing.T, file string) *visitor {
 	go func() {
 		served <- Run(ctx, Options{File: file, Out: address, Talk: io.Discard, Page: os.DirFS(builtPage(t))})
 	}()
-	v := &visitor{T: t}
+	v := &visitor{TB: t}
 	select {
 	case at := <-address:
 		v.base = strings.TrimSuffix(at, "/")

@@ -20,8 +20,8 @@ void main() {
   #endif
   vPoint = position;
   vFacet = normal;
-  vEye = (inverse(frame) * vec4(cameraPosition, 1.0)).xyz;
-  vTurn = mat3(normalize(frame[0].xyz), normalize(frame[1].xyz), normalize(frame[2].xyz));
+  vTurn = mat3(frame); // stones are turned and moved, never stretched
+  vEye = transpose(vTurn) * (cameraPosition - frame[3].xyz);
   vec4 mvPosition = viewMatrix * frame * vec4(position, 1.0);
   gl_Position = projectionMatrix * mvPosition;
   #include <clipping_planes_vertex>
