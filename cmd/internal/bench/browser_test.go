@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -66,7 +67,10 @@ func builtPage(t testing.TB) string {
 type visitor struct {
 	testing.TB
 	ctx  context.Context
+	file string // the recipe
+	page fs.FS
 	base string // address of the server, without the last slash
+	stop func() // ends the server
 
 	mu       sync.Mutex
 	foreign  []string // requests that would have left the machine
@@ -90,18 +94,8 @@ func visit(t testing.TB, file string) *visitor {
 	t.Helper()
 	path := needTools(t)
 	ctx, stop := context.WithCancel(t.Context())
-	address := make(firstLine, 1)
-	served := make(chan error, 1)
-	go func() {
-		served <- Run(ctx, Options{File: file, Out: address, Talk: io.Discard, Page: os.DirFS(builtPage(t))})
-	}()
-	v := &visitor{TB: t}
-	select {
-	case at := <-address:
-		v.base = strings.TrimSuffix(at, "/")
-	case err := <-served:
-		t.Fatal(err)
-	}
+	v := &visitor{TB: t, file: file, page: os.DirFS(builtPage(t))}
+	v.start(0)
 
 	width, height := 900, 640 // small, for every pixel is drawn by the processor here
 	if os.Getenv("WAXWRIGHT_SHOTS") != "" {
@@ -115,15 +109,36 @@ func visit(t testing.TB, file string) *visitor {
 	t.Cleanup(func() {
 		closeTab()
 		stop()
-		if err := <-served; err != nil {
-			t.Error(err)
-		}
+		v.stop()
 	})
 	if _, err := chromedp.Call(v.ctx, network.Enable, network.EnableParams{}); err != nil { // opens the browser
 		t.Fatal(err)
 	}
 	v.do("open the page", chromedp.Navigate(v.base+"/"))
 	return v
+}
+
+// start starts a server for the visitor's recipe, stop ends it.
+func (v *visitor) start(port int) {
+	v.Helper()
+	ctx, stop := context.WithCancel(v.Context())
+	address := make(firstLine, 1)
+	served := make(chan error, 1)
+	go func() {
+		served <- Run(ctx, Options{File: v.file, Port: port, Out: address, Talk: io.Discard, Page: v.page})
+	}()
+	select {
+	case at := <-address:
+		v.base = strings.TrimSuffix(at, "/")
+	case err := <-served:
+		v.Fatal(err)
+	}
+	v.stop = func() {
+		stop()
+		if err := <-served; err != nil {
+			v.Error(err)
+		}
+	}
 }
 
 // hear gathers what must not be.

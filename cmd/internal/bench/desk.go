@@ -65,7 +65,7 @@ func newDesk(ctx context.Context, path string, tell func(string, any)) *desk {
 		path: path, name: filepath.Base(path), tell: tell,
 		wake: make(chan struct{}, 1), moved: make(chan struct{}),
 		now: state{
-			Schema: schema, File: filepath.Base(path), Proved: -1, View: viewName(piece.Finished),
+			Schema: schema, Run: newToken(), File: filepath.Base(path), Proved: -1, View: viewName(piece.Finished),
 			Dials: []dial{}, Faults: []fault{}, Remarks: []remark{}, Castings: []casting{}, Files: []download{},
 			Figures: figures{Weight: []figure{}, Sizes: []figure{}, Stones: []stones{}},
 		},

@@ -108,10 +108,11 @@ func TestByHand(t *testing.T) {
 	v.contrast()
 	v.names()
 	v.calmly()
+	v.restarted()
 	v.fingers()
 
 	for _, p := range v.protests {
-		if !strings.Contains(p, "409") { // the browser tells of the refusal, too
+		if !strings.Contains(p, "409") && !strings.Contains(p, "/api/events") { // the browser tells of refusals and of a server that is gone, too
 			t.Errorf("the console: %s", p)
 		}
 	}
@@ -463,6 +464,12 @@ func (v *visitor) names() {
 	}
 }
 
+// eye returns from where the piece is seen.
+func (v *visitor) eye() string {
+	v.Helper()
+	return ask[string](v, `document.getElementById("frame").dataset.eye`)
+}
+
 // calmly changes the view for somebody who wants little motion: there is no
 // flight. Without the wish there is one.
 func (v *visitor) calmly() {
@@ -470,9 +477,9 @@ func (v *visitor) calmly() {
 	flies := func(side string) bool {
 		v.click(`button[data-side="` + side + `"]`)
 		ask[bool](v, "new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))")
-		first := v.picture()
+		first := v.eye()
 		v.rest()
-		return !bytes.Equal(first, v.picture())
+		return first != v.eye()
 	}
 	v.frontal("front")
 	v.media("prefers-reduced-motion", "reduce")
@@ -483,6 +490,35 @@ func (v *visitor) calmly() {
 	if !flies("top") {
 		v.Error("the view does not fly: the test above shows nothing")
 	}
+}
+
+// restarted ends the server and starts another: the page says so, and goes on
+// with the other; with dials turned it asks first.
+func (v *visitor) restarted() {
+	v.Helper()
+	port, err := strconv.Atoi(v.base[strings.LastIndex(v.base, ":")+1:])
+	if err != nil {
+		v.Fatal(err)
+	}
+	v.stop()
+	v.until("that the server is gone", `document.getElementById("work").textContent === "the server is gone"`)
+	ask[bool](v, `(window.old = true)`)
+	v.start(port)
+	v.until("the page loaded again", `window.old === undefined`)
+	v.settle()
+	v.focus("#dial-wide")
+	v.press(kb.ArrowRight)
+	v.until("a dial turned at the new server", `document.getElementById("work").textContent.startsWith("exact") && document.getElementById("figures").textContent.includes("12.50")`)
+
+	v.stop()
+	v.until("that the server is gone again", `document.getElementById("work").textContent === "the server is gone"`)
+	v.start(port)
+	v.until("the question", `document.getElementById("notices").textContent.includes("started anew")`)
+	v.shot("restarted")
+	ask[bool](v, `(window.old = true)`)
+	v.click(".notice .strong")
+	v.until("the page loaded on demand", `window.old === undefined`)
+	v.settle()
 }
 
 // touch puts fingers on the page.
@@ -509,14 +545,14 @@ func (v *visitor) fingers() {
 	box := ask[[]float64](v, `(r => [r.left + r.width / 2, r.top + r.height / 2])(document.getElementById("canvas").getBoundingClientRect())`)
 	x, y := box[0], box[1]
 
-	before := v.picture()
+	before := v.eye()
 	v.touch(input.DispatchTouchEventTypeTouchStart, [2]float64{x, y})
 	for i := range 5 {
 		v.touch(input.DispatchTouchEventTypeTouchMove, [2]float64{x + 15*float64(i+1), y})
 	}
 	v.touch(input.DispatchTouchEventTypeTouchEnd)
 	v.rest()
-	if bytes.Equal(before, v.picture()) {
+	if before == v.eye() {
 		v.Error("one finger does not turn the piece")
 	}
 

@@ -6,6 +6,7 @@ const schema = "waxwright/bench/1"
 // state is all that the page shows but the meshes themselves.
 type state struct {
 	Schema   string     `json:"schema"`
+	Run      string     `json:"run"`  // another for each start of the server
 	File     string     `json:"file"` // its name alone
 	Title    string     `json:"title"`
 	Revision string     `json:"revision"` // of the file as it was read last

@@ -67,6 +67,7 @@ export class Bench {
       ]);
       return;
     }
+    if (this.state && this.state.run !== state.run) return this.startedAnew();
     const first = !this.state;
     const reread = !!this.state && this.state.revision !== state.revision;
     this.state = state;
@@ -86,6 +87,17 @@ export class Bench {
     this.fetchGhost();
     this.fetchWalls();
     this.refresh();
+  }
+
+  /** A server started since this page was loaded does not know it: it has to be loaded again. */
+  private startedAnew(): void {
+    if (Object.keys(this.ledger.changed()).length === 0) {
+      location.reload();
+      return;
+    }
+    notice("run", "The server was started anew. Load the page again to go on; turned dials that were not saved go back.", [
+      { label: "Load again", act: () => location.reload() },
+    ]);
   }
 
   online(yes: boolean): void {

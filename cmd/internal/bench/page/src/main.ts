@@ -27,7 +27,10 @@ function start(): void {
     ghost: () => bench.fetchGhost(),
   });
   keyboard(viewer, controls, hand, measure, bench);
-  viewer.stage.afterFrame(() => showScale(viewer.stage.scale(viewer.gaze.distance)));
+  viewer.stage.afterFrame(() => {
+    showScale(viewer.stage.scale(viewer.gaze.distance));
+    find("frame").dataset.eye = viewer.gaze.direction.toArray().map((x) => x.toFixed(3)).join(" "); // for whoever drives the page
+  });
   listen({
     state: (state) => bench.take(state),
     progress: showProgress,

@@ -103,6 +103,8 @@ export interface Download {
 
 export interface State {
   schema: string;
+  /** Another for each start of the server. */
+  run: string;
   file: string;
   title: string;
   /** Digest of the file on disk that was read. */
