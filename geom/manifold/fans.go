@@ -26,6 +26,7 @@ func (j *judge) fans() {
 	// Where all edges are regular a walk from mate to mate comes round; it
 	// has met all triangles if there is one fan.
 	n := len(m.V)
+	j.clear = make([]bool, n)
 	lists := make([][]uint32, (n+chunk-1)/chunk)
 	j.eachChunk(n, func(lo, hi int, _ *bag) {
 		for v := lo; v < hi; v++ {
@@ -33,7 +34,9 @@ func (j *judge) fans() {
 			if d == 0 || d == none {
 				continue
 			}
-			if j.odd[v] || j.round(first[v], d) != d {
+			if !j.odd[v] && j.round(first[v], d) == d {
+				j.clear[v] = j.star(first[v], d)
+			} else {
 				lists[lo/chunk] = append(lists[lo/chunk], uint32(v))
 			}
 		}

@@ -429,29 +429,6 @@ func TestHostileMeshes(t *testing.T) {
 	}
 }
 
-func BenchmarkJudge(b *testing.B) {
-	tilt := vec.Turn(vec.P{X: 1, Y: 2, Z: 3}, 0.7)
-	plate := gridPlate(500).Transform(tilt)
-	for _, c := range []struct {
-		name string
-		m    *mesh.Mesh
-	}{
-		{"torus", meshtest.Torus(5, 2, 1000, 500)},
-		{"tilted plate", plate},
-		{"tilted plate float32", plate.Float32()},
-	} {
-		b.Run(c.name, func(b *testing.B) {
-			b.ReportAllocs()
-			for range b.N {
-				if r := manifold.Judge(c.m); !r.OK() {
-					b.Fatal(r.String())
-				}
-			}
-			b.ReportMetric(float64(len(c.m.T))*float64(b.N)/b.Elapsed().Seconds(), "triangles/s")
-		})
-	}
-}
-
 // gridPlate is a box of n by n by 1 cells, each face divided: flat faces with
 // many vertices in one plane.
 func gridPlate(n int) *mesh.Mesh {

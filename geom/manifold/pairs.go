@@ -3,6 +3,7 @@ package manifold
 import (
 	"fmt"
 	"math"
+	"math/bits"
 	"sync/atomic"
 
 	"waxwright/geom/mesh"
@@ -52,29 +53,26 @@ func (j *judge) pairs(tree *mesh.Tree) {
 
 // pair judges two triangles, t < u, whose boxes meet.
 func (j *judge) pair(t, u uint32, b *bag) {
+	m := j.m
+	p, q := &m.T[t], &m.T[u]
+	shared := sharing(p, q)
+	if shared&(shared-1) != 0 {
+		return // neighbours: a matter of folds and duplicates
+	}
+	at := bits.TrailingZeros32(shared | 1<<9)
+	kp, kq := at/3%3, at%3
+	if shared != 0 && j.clear[p[kp]] {
+		return // the star of the vertex says that they are apart
+	}
 	f, g := &j.face[t], &j.face[u]
 	if f.flat || g.flat {
 		return // reported as degenerate
-	}
-	m := j.m
-	p, q := m.T[t], m.T[u]
-	shared, kp, kq := 0, 0, 0
-	for i, v := range p {
-		for k, w := range q {
-			if v == w {
-				shared++
-				kp, kq = i, k
-			}
-		}
-	}
-	if shared > 1 {
-		return // neighbours: a matter of folds and duplicates
 	}
 	// turned so that a shared corner comes first
 	x := triangle{m.V[p[kp]], m.V[p[(kp+1)%3]], m.V[p[(kp+2)%3]]}
 	y := triangle{m.V[q[kq]], m.V[q[(kq+1)%3]], m.V[q[(kq+2)%3]]}
 	var c contact
-	if shared == 1 {
+	if shared != 0 {
 		if wedgesApart(&x, &y, f.axis) {
 			return
 		}
@@ -104,6 +102,21 @@ func (j *judge) pair(t, u uint32, b *bag) {
 		b.add(Overlap, middle(m, t).Lerp(middle(m, u), 0.5), 0, t, u)
 	}
 }
+
+// sharing returns a set of bits: bit 3*i+k says that corner i of p is corner k
+// of q. It has no branches, because none could be foretold.
+func sharing(p, q *[3]uint32) uint32 {
+	a, b, c := q[0], q[1], q[2]
+	set := uint32(0)
+	for i := range p {
+		v := p[i]
+		set |= (same(v, a) | same(v, b)<<1 | same(v, c)<<2) << (3 * i)
+	}
+	return set
+}
+
+// same returns 1 if a = b, else 0; both are less than 2^31.
+func same(a, b uint32) uint32 { return ((a ^ b) - 1) >> 31 }
 
 // passes reports whether the surface passes through triangle on where triangle
 // t stands on it, with all but the given corner in its plane: whether t's

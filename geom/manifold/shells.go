@@ -7,8 +7,7 @@ import (
 )
 
 // shells reports bodies, and closed shells that face the wrong way.
-func (j *judge) shells(tree *mesh.Tree) {
-	ss := tree.Shells()
+func (j *judge) shells(ss []mesh.Shell) {
 	b := bag{keep: j.o.Keep}
 	for i := range ss {
 		s := &ss[i]

@@ -48,30 +48,68 @@ func (t *Tree) expand(to []PairTask, k PairTask) []PairTask {
 // boxes (rounded outwards to float32) meet, until f returns false. Over all
 // tasks every such pair comes exactly once.
 func (t *Tree) Pairs(k PairTask, f func(a, b uint32) bool) {
-	stack := make([]PairTask, 0, 4*maxDepth)
-	stack = append(stack, k)
-	for len(stack) > 0 {
+	var room [4 * maxDepth]PairTask
+	stack := room[:0]
+	if k.a == k.b || t.node[k.a].meets(&t.node[k.b].box32) {
+		stack = append(stack, k)
+	}
+	for len(stack) > 0 { // of pairs of nodes that meet
 		k := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
 		a, b := &t.node[k.a], &t.node[k.b]
-		if k.a != k.b && !a.meets(&b.box32) {
-			continue
-		}
-		if a.n == 0 || b.n == 0 {
-			stack = t.expand(stack, k)
-			continue
-		}
-		for i := a.first; i < a.first+a.n; i++ {
-			from := b.first
-			if k.a == k.b {
-				from = i + 1
+		switch {
+		case a.n > 0 && b.n > 0:
+			if !t.leaves(a, b, f) {
+				return
 			}
-			bi := &t.box[i]
-			for j := from; j < b.first+b.n; j++ {
-				if bi.meets(&t.box[j]) && !f(t.tri[i], t.tri[j]) {
-					return
+		case k.a == k.b:
+			l, r := a.first, a.first+1
+			stack = append(stack, PairTask{l, l}, PairTask{r, r})
+			if t.node[l].meets(&t.node[r].box32) {
+				stack = append(stack, PairTask{l, r})
+			}
+		case a.n > 0: // open the other
+			stack = t.open(stack, b.first, k.a, a)
+		case b.n > 0:
+			stack = t.open(stack, a.first, k.b, b)
+		default:
+			for i := a.first; i < a.first+2; i++ {
+				if c := &t.node[i]; c.meets(&b.box32) {
+					stack = t.open(stack, b.first, i, c)
 				}
 			}
 		}
 	}
+}
+
+// open appends the pairs of the node named with two children, from first,
+// where they meet.
+func (t *Tree) open(stack []PairTask, first, name uint32, n *node) []PairTask {
+	if t.node[first].meets(&n.box32) {
+		stack = append(stack, PairTask{first, name})
+	}
+	if t.node[first+1].meets(&n.box32) {
+		stack = append(stack, PairTask{first + 1, name})
+	}
+	return stack
+}
+
+// leaves calls f for the pairs between two leaves, or within one.
+func (t *Tree) leaves(a, b *node, f func(a, b uint32) bool) bool {
+	for i := a.first; i < a.first+a.n; i++ {
+		from := b.first
+		if a == b {
+			from = i + 1
+		}
+		bi := &t.box[i]
+		if a != b && !bi.meets(&b.box32) {
+			continue
+		}
+		for j := from; j < b.first+b.n; j++ {
+			if bi.meets(&t.box[j]) && !f(t.tri[i], t.tri[j]) {
+				return false
+			}
+		}
+	}
+	return true
 }
