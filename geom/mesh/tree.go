@@ -55,14 +55,15 @@ func NewTree(m *Mesh) *Tree {
 	inChunks(n, func(lo, hi int) {
 		for i := lo; i < hi; i++ {
 			a, b, c := m.Corners(i)
-			items[i] = item{boxOf(a, b, c), uint32(i)}
+			b32 := boxOf(a, b, c)
+			items[i] = item{keys: b32.keys(), id: uint32(i)}
 		}
 	})
 	t.node = build(items)
 	t.tri = make([]uint32, n)
 	t.box = make([]box32, n)
 	for i, it := range items {
-		t.tri[i], t.box[i] = it.id, it.box32
+		t.tri[i], t.box[i] = it.id, it.box()
 	}
 	return t
 }
@@ -71,8 +72,9 @@ func NewTree(m *Mesh) *Tree {
 func (t *Tree) Mesh() *Mesh { return t.m }
 
 type item struct {
-	box32
-	id uint32
+	keys
+	id  uint32
+	bin int32 // where split has put it, while it is at it
 }
 
 // task is a subtree yet to be built: items[lo:hi] under node at.
@@ -171,27 +173,21 @@ func split(s []item, all *box32, depth int) (mid int, l, r box32) {
 	if depth >= deep || !(scale > 0) || scale > math.MaxFloat32 {
 		return halve(s)
 	}
-	binOf := func(b *box32) int {
-		i := int((b.lo[axis] + b.hi[axis] - from) * scale)
-		if i >= n {
-			return n - 1
-		}
-		return i
-	}
 	var count [bins]int
-	var box [bins]box32
+	var box [bins]keys
 	for i := range n {
-		box[i] = emptyBox
+		box[i] = noKeys
 	}
 	for i := range s {
-		b := &s[i].box32
-		k := binOf(b)
+		it := &s[i]
+		k := min(int((fromKey(it.lo[axis])+fromKey(it.hi[axis])-from)*scale), n-1)
+		it.bin = int32(k)
 		count[k]++
-		box[k].add(b)
+		box[k].add(&it.keys)
 	}
 	// cost of splitting before bin i: area times count on both sides
 	var left [bins]float32
-	acc, sum := emptyBox, 0
+	acc, sum := noKeys, 0
 	for i := range n - 1 {
 		if count[i] > 0 {
 			acc.add(&box[i])
@@ -199,7 +195,7 @@ func split(s []item, all *box32, depth int) (mid int, l, r box32) {
 		}
 		left[i+1] = float32(acc.area() * float32(sum))
 	}
-	acc, sum = emptyBox, 0
+	acc, sum = noKeys, 0
 	best, at := inf32, 0
 	for i := n - 1; i > 0; i-- {
 		if count[i] == 0 {
@@ -219,10 +215,10 @@ func split(s []item, all *box32, depth int) (mid int, l, r box32) {
 	}
 	i, j := 0, len(s)-1
 	for {
-		for i <= j && binOf(&s[i].box32) < at {
+		for i <= j && int(s[i].bin) < at {
 			i++
 		}
-		for i <= j && binOf(&s[j].box32) >= at {
+		for i <= j && int(s[j].bin) >= at {
 			j--
 		}
 		if i >= j {
@@ -230,14 +226,14 @@ func split(s []item, all *box32, depth int) (mid int, l, r box32) {
 		}
 		s[i], s[j] = s[j], s[i]
 	}
-	l, r = emptyBox, emptyBox
+	first, last := noKeys, noKeys
 	for k := range at {
-		l.add(&box[k])
+		first.add(&box[k])
 	}
 	for k := at; k < n; k++ {
-		r.add(&box[k])
+		last.add(&box[k])
 	}
-	return i, l, r
+	return i, first.box(), last.box()
 }
 
 // halve splits s by count.
@@ -248,11 +244,11 @@ func halve(s []item) (mid int, l, r box32) {
 
 // around returns the box of all items.
 func around(s []item) box32 {
-	b := emptyBox
+	b := noKeys
 	for i := range s {
-		b.add(&s[i].box32)
+		b.add(&s[i].keys)
 	}
-	return b
+	return b.box()
 }
 
 var emptyBox = box32{
@@ -261,19 +257,6 @@ var emptyBox = box32{
 }
 
 var inf32 = float32(math.Inf(1))
-
-// add grows b to hold c. (Comparisons, because the builtin min and max also
-// order NaN and zeros, at twice the cost.)
-func (b *box32) add(c *box32) {
-	for a := range 3 {
-		if c.lo[a] < b.lo[a] {
-			b.lo[a] = c.lo[a]
-		}
-		if c.hi[a] > b.hi[a] {
-			b.hi[a] = c.hi[a]
-		}
-	}
-}
 
 // area returns half the surface of b, 0 if it is empty.
 func (b *box32) area() float32 {
