@@ -21,6 +21,7 @@ type block struct {
 	verts  []vertex
 	faults []fault
 	tame   uint64 // cells whose triangles keep to them, a bit for each
+	age    int    // of the mesher when it was made or tamed
 
 	probed  bool         // hidden walls and gaps are among the faults
 	marked  bool         // sign and active are known

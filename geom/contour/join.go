@@ -88,8 +88,9 @@ type joined struct {
 	held     []uint32 // vertices that must stay: those of tame cells
 }
 
-// join makes the mesh of all leaf blocks.
-func (m *mesher) join(ctx context.Context) (*joined, error) {
+// join makes the mesh of some of the leaf blocks: all vertices, and the triangles
+// of these blocks.
+func (m *mesher) join(ctx context.Context, blocks []*block) (*joined, error) {
 	n := uint32(0)
 	for _, b := range m.blocks {
 		b.base = n
@@ -110,18 +111,18 @@ func (m *mesher) join(ctx context.Context) (*joined, error) {
 		}
 	}
 	const chunk = 64
-	js := make([]joiner, (len(m.blocks)+chunk-1)/chunk)
+	js := make([]joiner, (len(blocks)+chunk-1)/chunk)
 	err := m.parallel(ctx, len(js), func(_ *worker, i int) {
 		j := &js[i]
 		j.m = m
-		blocks := m.blocks[i*chunk : min((i+1)*chunk, len(m.blocks))]
+		mine := blocks[i*chunk : min((i+1)*chunk, len(blocks))]
 		cells := 0
-		for _, b := range blocks {
+		for _, b := range mine {
 			cells += len(b.cells)
 		}
 		j.tris = make([][3]uint32, 0, int(trianglesPerCell*float64(cells)))
 		j.tags = make([]uint32, 0, int(trianglesPerCell*float64(cells)))
-		for _, b := range blocks {
+		for _, b := range mine {
 			j.block(b)
 		}
 	})

@@ -214,6 +214,7 @@ func (m *mesher) settleCrossed(out *mesh.Mesh, crossed []uint32) (todo []*block,
 					continue
 				}
 				o.b.tame |= cellBit(o.x, o.y, o.z)
+				o.b.age = m.age
 				fresh = true
 			}
 		}

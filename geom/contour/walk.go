@@ -17,6 +17,7 @@ type mesher struct {
 	code   *sdf.Code
 	opt    Options
 	blocks []*block     // in order of their making
+	age    int          // how often cells have been cut or tamed for crossings
 	at     places       // all blocks, split ones too
 	cells  atomic.Int64 // made so far
 	told   progress
@@ -134,7 +135,7 @@ func (w *worker) descend(k key, src *sdf.Local, out []*block) []*block {
 
 // make evaluates one leaf block.
 func (w *worker) make(k key, local *sdf.Local) *block {
-	b := &block{key: k, local: local.Own()}
+	b := &block{key: k, local: local.Own(), age: w.m.age}
 	w.m.lattice(k, 0, &w.lat)
 	b.local.Grid(&w.lat, w.values, &w.bench)
 	if b.mark(w.values) {
