@@ -3,6 +3,7 @@ package contour
 import (
 	"math"
 	"math/bits"
+	"slices"
 
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
@@ -12,7 +13,8 @@ import (
 type block struct {
 	key
 	local *sdf.Local // the field in the block and one cell round it, by sign
-	split bool       // its children stand for it
+	gone  octants    // parts for which children stand
+	going octants    // and parts that are being cut
 
 	sign   [(side + 1) * (side + 1)]uint16 // inner corners of row z*(side+1)+y, a bit for each x
 	active [side * side]uint8              // cells that the surface passes, row z*side+y
@@ -25,7 +27,7 @@ type block struct {
 
 	probed  bool         // hidden walls and gaps are among the faults
 	marked  bool         // sign and active are known
-	deviant bool         // a triangle that it made is too far from the surface
+	deviant octants      // parts that made a triangle too far from the surface
 	base    uint32       // number of the first vertex in the mesh
 	seamed  bool         // trans is up to date
 	stale   bool         // in hand of unseam
@@ -55,9 +57,83 @@ const (
 	corner              // where three or more meet, or a tip
 )
 
+// octants are some of the eight parts of a block, a bit for each child.
+type octants uint8
+
+// allOctants are a block's eight parts.
+const allOctants octants = 0xff
+
+// octant returns the part in which a cell lies.
+func octant(x, y, z int) octants {
+	const half = side / 2
+	return 1 << (x/half | y/half<<1 | z/half<<2)
+}
+
+// octant returns the part of its parent that k is.
+func (k key) octant() octants { return 1 << (k.x&1 | k.y&1<<1 | k.z&1<<2) }
+
+// split reports whether nothing of the block is left.
+func (b *block) split() bool { return b.gone == allOctants }
+
+// faulty returns the parts with faults.
+func (b *block) faulty() (parts octants) {
+	for _, f := range b.faults {
+		parts |= octant(int(f.cell)%side, int(f.cell)/side%side, int(f.cell)/side/side)
+	}
+	return parts
+}
+
+// shed gives up parts of the block, for which children stand from now on.
+func (b *block) shed(parts octants) {
+	b.unseam()
+	b.gone |= parts
+	if b.split() {
+		b.local, b.cells, b.verts, b.faults = nil, nil, nil, nil
+		return
+	}
+	var cells []cell
+	var verts []vertex
+	n, left := 0, uint16(0)
+	for r := range b.active {
+		z, y := r/side, r%side
+		keep := uint8(0)
+		for a := b.active[r]; a != 0; a &= a - 1 {
+			x := trailing(a)
+			first, end := int(b.cells[n].vert), len(b.verts)
+			if n+1 < len(b.cells) {
+				end = int(b.cells[n+1].vert)
+			}
+			if octant(x, y, z)&b.gone == 0 {
+				keep |= 1 << x
+				cells = append(cells, cell{b.cells[n].inside, uint16(len(verts))})
+				verts = append(verts, b.verts[first:end]...)
+			}
+			n++
+		}
+		b.active[r], b.first[r] = keep, left
+		left += uint16(popcount(keep))
+	}
+	b.cells, b.verts = cells, verts
+	b.faults = slices.DeleteFunc(b.faults, func(f fault) bool {
+		return octant(int(f.cell)%side, int(f.cell)/side%side, int(f.cell)/side/side)&b.gone != 0
+	})
+	b.deviant &^= b.gone
+}
+
+// unseam takes back what seams did to the block.
+func (b *block) unseam() {
+	if !b.seamed {
+		return
+	}
+	b.verts, b.faults = b.verts[:b.own[0]], b.faults[:b.own[1]]
+	b.trans, b.transAt = nil, nil
+	b.seamed, b.deviant = false, 0
+}
+
 // fault is a cell in which a vertex stands for less than there is: its place,
 // the width of what is hidden (at most the cell's), the owners of two faces.
 type fault struct {
+	cell  uint8 // its number in the block
 	at    vec.P
 	width float64
 	tags  [2]uint32

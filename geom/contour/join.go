@@ -30,13 +30,14 @@ type joiner struct {
 	suspects []uint32 // triangles that may be bad
 	loose    []uint32 // triangles that may cross others
 	check    bool     // only mark the block when its triangles deviate
+	round    octants  // parts of the block round the edge in hand, for check
 	err      error
 }
 
 // neighbour is what lies in the place of a block of the same size.
 type neighbour struct {
 	b     *block // nil where the surface does not pass
-	finer bool   // b is split
+	finer bool   // nothing of b is left
 }
 
 // spot is a cell of a block.
@@ -187,7 +188,10 @@ func (j *joiner) edges(d, y, z int, set, low uint16) {
 		x := bits.TrailingZeros16(set)
 		at := [3]int{x, y, z}
 		u, v := at[(d+1)%3], at[(d+2)%3]
-		if u > 0 && u < side && v > 0 && v < side && j.b.trans == nil && j.b.tame == 0 {
+		if j.check {
+			j.round = partsRound(d, at)
+		}
+		if u > 0 && u < side && v > 0 && v < side && j.b.trans == nil && j.b.tame == 0 && j.b.gone == 0 {
 			j.inner(d, at, low>>x&1 != 0)
 		} else {
 			j.border(d, at, low>>x&1 != 0)
@@ -201,6 +205,20 @@ func (j *joiner) edges(d, y, z int, set, low uint16) {
 // it lies in this cell.
 var quadrants = [4]struct{ u, v, e, axis, side int }{
 	{-1, -1, 3, 0, 1}, {0, -1, 2, 1, 1}, {0, 0, 0, 0, 0}, {-1, 0, 1, 1, 0},
+}
+
+// partsRound returns the parts of a block that have cells round an edge.
+func partsRound(d int, at [3]int) (parts octants) {
+	u, v := (d+1)%3, (d+2)%3
+	for _, q := range &quadrants {
+		c := at
+		c[u] += q.u
+		c[v] += q.v
+		if c[u] >= 0 && c[u] < side && c[v] >= 0 && c[v] < side {
+			parts |= octant(c[0], c[1], c[2])
+		}
+	}
+	return parts
 }
 
 // inner makes the polygon of an edge inside a block of regular cells.
@@ -359,7 +377,7 @@ func (j *joiner) find(c [3]int) (s spot, finer bool) {
 		scale *= 3
 	}
 	if n == 13 {
-		return spot{j.b, c[0], c[1], c[2]}, false
+		return spot{j.b, c[0], c[1], c[2]}, octant(c[0], c[1], c[2])&j.b.gone != 0
 	}
 	o := j.around(n)
 	switch {
@@ -368,7 +386,7 @@ func (j *joiner) find(c [3]int) (s spot, finer bool) {
 	case o.b == nil:
 		return s, false
 	case o.b.level == j.b.level:
-		return spot{o.b, in[0], in[1], in[2]}, false
+		return spot{o.b, in[0], in[1], in[2]}, octant(in[0], in[1], in[2])&o.b.gone != 0
 	}
 	// a coarser block: its cell is twice as large
 	k := [3]int32{j.b.x, j.b.y, j.b.z}
@@ -396,10 +414,10 @@ func (m *mesher) neighbour(k key, n int) neighbour {
 		return neighbour{}
 	}
 	if b := m.at.get(o); b != nil {
-		return neighbour{b, b.split}
+		return neighbour{b, b.split()}
 	}
 	if o.level > 0 {
-		if b := m.at.get(o.parent()); b != nil && !b.split {
+		if b := m.at.get(o.parent()); b != nil && o.octant()&b.gone == 0 {
 			return neighbour{b: b}
 		}
 	}

@@ -44,6 +44,9 @@ func (m *mesher) probe(ctx context.Context, blocks []*block) error {
 // cube looks through the cube of side >> depth cells at a cell.
 func (p *prober) cube(src *sdf.Local, depth, x, y, z int) {
 	n := side >> depth
+	if n <= side/2 && octant(x, y, z)&p.b.gone != 0 {
+		return
+	}
 	half := p.h * float64(n) / 2
 	c := p.w.corner(x, y, z, 0).Add(vec.P{X: half, Y: half, Z: half})
 	local := &p.stack[depth]
@@ -89,7 +92,7 @@ func (p *prober) cell(local *sdf.Local, c vec.P, x, y, z int) {
 			}
 			va, vb := local.Value(a, c), local.Value(b, c)
 			p.b.faults = append(p.b.faults, fault{
-				at: c, width: math.Abs(va + vb),
+				cell: cellNumber(x, y, z), at: c, width: math.Abs(va + vb),
 				tags: [2]uint32{local.Tag(a), local.Tag(b)},
 				tip:  tip(local, c, p.h, a, b),
 			})
@@ -214,7 +217,7 @@ func (p *prober) beyond(s spot) spot {
 		return spot{}
 	}
 	o := p.w.m.at.get(k)
-	if o == nil || o.split {
+	if o == nil || o.split() {
 		return spot{}
 	}
 	return spot{o, at[0], at[1], at[2]}

@@ -66,13 +66,13 @@ func (j *joiner) triangle(d int, inside bool, id [3]uint32, p, q, r *vertex, tag
 // deviation marks the block in hand when the middle of a triangle or of an edge
 // is too far from the surface.
 func (j *joiner) deviation(p, q, r vec.P) {
-	if j.b.deviant {
+	if j.b.deviant&j.round == j.round {
 		return
 	}
 	tol := j.m.opt.Tol * deviantShare
 	for _, c := range [4]vec.P{p.Add(q).Add(r).Mul(1.0 / 3), p.Lerp(q, 0.5), q.Lerp(r, 0.5), r.Lerp(p, 0.5)} {
 		if d, _ := j.b.local.At(c); math.Abs(d) > tol {
-			j.b.deviant = true
+			j.b.deviant |= j.round
 		}
 	}
 }

@@ -102,7 +102,7 @@ const aroundChanged = 2
 func (m *mesher) changed() []*block {
 	var all []*block
 	take := func(b *block) {
-		if b != nil && !b.split && !b.stale {
+		if b != nil && !b.split() && !b.stale {
 			b.stale = true
 			all = append(all, b)
 		}
@@ -155,7 +155,7 @@ func (m *mesher) refine(ctx context.Context) error {
 		if err := m.check(ctx, stale); err != nil {
 			return err
 		}
-		todo := m.coarse(func(b *block) bool { return m.faulty(b) || b.deviant })
+		todo := m.coarse(func(b *block) octants { return m.faulty(b) | b.deviant })
 		if len(todo) == 0 {
 			return nil
 		}
@@ -169,16 +169,24 @@ func (m *mesher) refine(ctx context.Context) error {
 	return m.seams(ctx, m.unseam())
 }
 
-// faulty reports whether a block has faults that smaller cells may cure: those
-// of the finest level are for triangles that deviate alone.
-func (m *mesher) faulty(b *block) bool { return len(b.faults) > 0 && int(b.level) < m.top-1 }
+// faulty returns the parts of a block with faults that smaller cells may cure:
+// those of the finest level are for triangles that deviate alone.
+func (m *mesher) faulty(b *block) octants {
+	if int(b.level) >= m.top-1 {
+		return 0
+	}
+	return b.faulty()
+}
 
-// coarse returns the blocks above the finest level for which is holds.
-func (m *mesher) coarse(is func(*block) bool) []*block {
-	var out []*block
+// coarse returns the parts of blocks above the finest level that which finds.
+func (m *mesher) coarse(which func(*block) octants) []cutting {
+	var out []cutting
 	for _, b := range m.blocks {
-		if int(b.level) < m.top && is(b) {
-			out = append(out, b)
+		if int(b.level) >= m.top {
+			continue
+		}
+		if parts := which(b); parts != 0 {
+			out = append(out, cutting{b, parts})
 		}
 	}
 	return out
@@ -208,19 +216,18 @@ func (m *mesher) settle(ctx context.Context) error {
 	}
 }
 
-// balance cuts blocks until those beside each other differ by one level at
-// most.
+// balance cuts blocks until cells beside each other differ by one level at most.
 func (m *mesher) balance(ctx context.Context) error {
 	for {
-		var todo []*block
+		var todo []cutting
 		for _, b := range m.blocks {
 			for n := range 27 {
 				o, ok := b.step(int32(n%3-1), int32(n/3%3-1), int32(n/9-1))
 				if !ok {
 					continue
 				}
-				if c := m.covering(o); c != nil && c.level+1 < b.level {
-					todo = append(todo, c)
+				if c, part := m.covering(o); c != nil && c.level+1 < b.level {
+					todo = append(todo, cutting{c, part})
 				}
 			}
 		}
@@ -233,37 +240,49 @@ func (m *mesher) balance(ctx context.Context) error {
 	}
 }
 
-// covering returns the leaf of the same or a lower level that holds k.
-func (m *mesher) covering(k key) *block {
+// covering returns the leaf of the same or a lower level that holds k, and in
+// which part.
+func (m *mesher) covering(k key) (*block, octants) {
+	part := octants(0)
 	for {
 		if b := m.at.get(k); b != nil {
-			if b.split {
-				return nil
+			if b.split() || b.gone&part != 0 {
+				return nil, 0
 			}
-			return b
+			return b, part
 		}
 		if k.level == 0 {
-			return nil
+			return nil, 0
 		}
+		part = k.octant()
 		k = k.parent()
 	}
 }
 
-// cut replaces the blocks, and the larger blocks beside them, by their eight
+// cutting is parts of a block that are to be cut.
+type cutting struct {
+	b     *block
+	parts octants
+}
+
+// cut replaces parts of blocks, and of the larger blocks beside them, by
 // children.
-func (m *mesher) cut(ctx context.Context, todo []*block) error {
+func (m *mesher) cut(ctx context.Context, todo []cutting) error {
 	var all []*block
 	for len(todo) > 0 {
-		b := todo[len(todo)-1]
+		t := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		if b.split {
+		b, parts := t.b, t.parts&^(t.b.gone|t.b.going)
+		if parts == 0 {
 			continue
 		}
-		b.split = true
-		all = append(all, b)
-		for n := range 27 {
-			if o := m.neighbour(b.key, n); o.b != nil && o.b.level < b.level {
-				todo = append(todo, o.b)
+		if b.going == 0 {
+			all = append(all, b)
+		}
+		b.going |= parts
+		for c := range 8 {
+			if parts>>c&1 != 0 {
+				todo = m.beside(b.child(c), todo)
 			}
 		}
 	}
@@ -272,14 +291,17 @@ func (m *mesher) cut(ctx context.Context, todo []*block) error {
 	err := m.parallel(ctx, len(all), func(w *worker, i int) {
 		b := all[i]
 		for c := range 8 {
-			made[i] = w.grow(b.child(c), b.local, made[i])
+			if b.going>>c&1 != 0 {
+				made[i] = w.grow(b.child(c), b.local, made[i])
+			}
 		}
-		b.local, b.cells, b.verts, b.faults = nil, nil, nil, nil
+		b.shed(b.going)
+		b.going, b.age = 0, m.age
 	})
 	if err != nil {
 		return err
 	}
-	leaves := slices.DeleteFunc(m.blocks, func(b *block) bool { return b.split })
+	leaves := slices.DeleteFunc(m.blocks, (*block).split)
 	for _, bs := range made {
 		for _, b := range bs {
 			leaves = append(leaves, b)
@@ -288,6 +310,25 @@ func (m *mesher) cut(ctx context.Context, todo []*block) error {
 	}
 	m.blocks = leaves
 	return nil
+}
+
+// beside appends to todo what has to be cut beside block k that is to be: cells
+// twice as large as its parent's.
+func (m *mesher) beside(k key, todo []cutting) []cutting {
+	for n := range 27 {
+		o, ok := k.step(int32(n%3-1), int32(n/3%3-1), int32(n/9-1))
+		if !ok || m.at.get(o) != nil {
+			continue
+		}
+		p := o.parent()
+		if p.level == 0 || m.at.get(p) != nil {
+			continue
+		}
+		if b := m.at.get(p.parent()); b != nil && p.octant()&b.gone == 0 {
+			todo = append(todo, cutting{b, p.octant()})
+		}
+	}
+	return todo
 }
 
 // grow makes block k if the surface may pass it.
@@ -338,11 +379,7 @@ func (m *mesher) unseam() []*block {
 		}
 		b.stale = true
 		out = append(out, b)
-		if b.seamed {
-			b.verts, b.faults = b.verts[:b.own[0]], b.faults[:b.own[1]]
-			b.trans, b.transAt = nil, nil
-			b.seamed, b.deviant = false, false
-		}
+		b.unseam()
 	}
 	for _, b := range m.blocks {
 		if b.seamed {

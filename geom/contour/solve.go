@@ -457,8 +457,8 @@ func (s *solver) shown(q vec.P) bool {
 
 // fault describes what the crossings of a patch show and its vertex does not
 // explain.
-func (s *solver) fault(v *vertex) fault {
-	f := fault{at: v.at, width: s.h, tags: [2]uint32{v.tag, v.tag}}
+func (s *solver) fault(v *vertex, cell uint8) fault {
+	f := fault{cell: cell, at: v.at, width: s.h, tags: [2]uint32{v.tag, v.tag}}
 	if len(s.seen) > 1 {
 		f.width = 0
 		for i, w := range s.seen[:2] {

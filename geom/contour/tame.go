@@ -194,7 +194,7 @@ const cosFold = -(1 - 1e-3*1e-3/2)
 // settleCrossed marks what is to be done at the cells whose vertices the
 // triangles have: the blocks that should be cut are returned, other cells and
 // those round them are tamed. fresh is false where nothing is left to do.
-func (m *mesher) settleCrossed(out *mesh.Mesh, crossed []uint32) (todo []*block, fresh bool) {
+func (m *mesher) settleCrossed(out *mesh.Mesh, crossed []uint32) (todo []cutting, fresh bool) {
 	for _, i := range crossed {
 		for _, v := range out.T[i] {
 			s := m.cellOf(v)
@@ -205,7 +205,7 @@ func (m *mesher) settleCrossed(out *mesh.Mesh, crossed []uint32) (todo []*block,
 				continue
 			}
 			if int(s.b.level) < m.top {
-				todo = append(todo, s.b)
+				todo = append(todo, cutting{s.b, octant(s.x, s.y, s.z)})
 				continue
 			}
 			for n := range 27 {

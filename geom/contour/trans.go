@@ -132,10 +132,10 @@ func (w *worker) transitions(b *block) {
 	any := false
 	for n := range 27 {
 		step := [3]int{n%3 - 1, n/3%3 - 1, n/9 - 1}
-		if steps := abs(step[0]) + abs(step[1]) + abs(step[2]); steps != 1 && steps != 2 {
+		if steps := abs(step[0]) + abs(step[1]) + abs(step[2]); steps > 2 {
 			continue
 		}
-		if o := w.m.neighbour(b.key, n); o.finer {
+		if o := w.m.neighbour(b.key, n); o.b != nil && o.b.level == b.level && o.b.gone != 0 {
 			any = true
 			w.look(b, o.b, step)
 		}
@@ -152,11 +152,13 @@ func (w *worker) transitions(b *block) {
 	for z := range side {
 		for y := range side {
 			step := 1
-			if y > 0 && y < side-1 && z > 0 && z < side-1 {
+			if y > 0 && y < side-1 && z > 0 && z < side-1 && b.gone == 0 {
 				step = side - 1
 			}
 			for x := 0; x < side; x += step {
-				w.transitionCell(b, x, y, z)
+				if octant(x, y, z)&b.gone == 0 {
+					w.transitionCell(b, x, y, z)
+				}
 			}
 		}
 	}
@@ -164,52 +166,41 @@ func (w *worker) transitions(b *block) {
 
 func abs(a int) int { return max(a, -a) }
 
-// look notes the signs that the children of the split block o, one step from
-// b, have on b's border. Where a child is missing the surface does not pass,
-// and its points have the sign of b's corners there.
+// look notes the signs that the children of block o have on b's border, or in b
+// where the two are the same; o lies one step from b. Where a child is missing
+// the surface does not pass, and its points have the sign of b's corners there.
 func (w *worker) look(b, o *block, step [3]int) {
-	var lo, hi [3]int // of the common points, in half cells of b
-	for i, s := range step {
-		switch s {
-		case 0:
-			lo[i], hi[i] = 0, halves
-		case -1:
-			lo[i], hi[i] = 0, 1
-		default:
-			lo[i], hi[i] = halves-1, halves
+	for c := range 8 {
+		if o.gone>>c&1 == 0 {
+			continue
 		}
-	}
-	var kids [8]*block
-	for c := range kids {
-		if k := w.m.at.get(o.child(c)); k != nil && k.marked {
-			kids[c] = k
+		kid := w.m.at.get(o.child(c))
+		if kid != nil && !kid.marked {
+			kid = nil
 		}
-	}
-	for z := lo[2]; z < hi[2]; z++ {
-		for y := lo[1]; y < hi[1]; y++ {
-			r := z*halves + y
-			for x := lo[0]; x < hi[0]; x++ {
-				at := [3]int{x, y, z}
-				c := 0
-				for i := range at {
-					if at[i] -= 2 * side * step[i]; at[i] > side {
-						at[i] -= side
-						c |= 1 << i
+		var base, lo, hi [3]int // where the child begins, and the common points, in half cells of b
+		for i, s := range step {
+			base[i] = 2*side*s + side*(c>>i&1)
+			lo[i], hi[i] = max(base[i], 0), min(base[i]+side, 2*side)
+		}
+		for z := lo[2]; z <= hi[2]; z++ {
+			for y := lo[1]; y <= hi[1]; y++ {
+				r := z*halves + y
+				for x := lo[0]; x <= hi[0]; x++ {
+					in := false
+					if kid != nil {
+						in = kid.sign[row(y-base[1], z-base[2])]>>(x-base[0])&1 != 0
+					} else if w.border.known[r]>>x&1 != 0 {
+						continue
+					} else {
+						in = b.sign[row(y/2, z/2)]>>(x/2)&1 != 0
 					}
-				}
-				in := false
-				if k := kids[c]; k != nil {
-					in = k.sign[row(at[1], at[2])]>>at[0]&1 != 0
-				} else if w.border.known[r]>>x&1 != 0 {
-					continue
-				} else {
-					in = b.sign[row(y/2, z/2)]>>(x/2)&1 != 0
-				}
-				w.border.known[r] |= 1 << x
-				if in {
-					w.border.inside[r] |= 1 << x
-				} else {
-					w.border.inside[r] &^= 1 << x
+					w.border.known[r] |= 1 << x
+					if in {
+						w.border.inside[r] |= 1 << x
+					} else {
+						w.border.inside[r] &^= 1 << x
+					}
 				}
 			}
 		}
@@ -284,7 +275,7 @@ func (w *worker) traceCell(b *block, t *transition, x, y, z int) {
 		v, good := w.solver.patch(w.cross)
 		v.loose = len(w.cross) < len(t.loops) || !w.solver.holds(v.at)
 		if !good {
-			b.faults = append(b.faults, w.solver.fault(&v))
+			b.faults = append(b.faults, w.solver.fault(&v, cellNumber(x, y, z)))
 		}
 		b.verts = append(b.verts, v)
 	}

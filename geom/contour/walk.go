@@ -124,7 +124,7 @@ func (w *worker) descend(k key, src *sdf.Local, out []*block) []*block {
 		return out
 	}
 	if w.wants(local, k) {
-		out = append(out, &block{key: k, split: true})
+		out = append(out, &block{key: k, gone: allOctants})
 		for i := range 8 {
 			out = w.descend(k.child(i), local, out)
 		}
@@ -185,11 +185,14 @@ func (w *worker) solveCell(b *block, x, y, z int, h float64) {
 		v, good := w.solver.patch(w.cross)
 		v.loose = p.loops > 1 || !w.solver.holds(v.at)
 		if !good {
-			b.faults = append(b.faults, w.solver.fault(&v))
+			b.faults = append(b.faults, w.solver.fault(&v, cellNumber(x, y, z)))
 		}
 		b.verts = append(b.verts, v)
 	}
 }
+
+// cellNumber numbers the cells of a block.
+func cellNumber(x, y, z int) uint8 { return uint8(x + side*(y+side*z)) }
 
 // corner returns a corner of a cell of the block whose lattice is loaded.
 func (w *worker) corner(x, y, z int, c uint8) vec.P {
@@ -218,7 +221,7 @@ func (m *mesher) sweep(ctx context.Context) error {
 				next = append(next, p)
 				continue
 			}
-			m.at.put(&block{key: p.k, split: true})
+			m.at.put(&block{key: p.k, gone: allOctants})
 			own := w.stack[0].Own()
 			for i := range 8 {
 				next = append(next, piece{p.k.child(i), own})
@@ -237,7 +240,7 @@ func (m *mesher) sweep(ctx context.Context) error {
 	for _, bs := range found {
 		for _, b := range bs {
 			m.at.put(b)
-			if !b.split {
+			if !b.split() {
 				m.blocks = append(m.blocks, b)
 			}
 		}
