@@ -374,18 +374,17 @@ func (m *mesher) seams(ctx context.Context, blocks []*block) error {
 func (m *mesher) unseam() []*block {
 	var out []*block
 	take := func(b *block) {
-		if b.stale {
-			return
+		if !b.stale {
+			b.stale = true
+			out = append(out, b)
 		}
-		b.stale = true
-		out = append(out, b)
-		b.unseam()
 	}
 	for _, b := range m.blocks {
-		if b.seamed {
-			continue
+		if !b.seamed {
+			take(b)
 		}
-		take(b)
+	}
+	for _, b := range out[:len(out):len(out)] { // those beside them, and no farther
 		for n := range 27 {
 			if o := m.neighbour(b.key, n); o.b != nil && !o.finer {
 				take(o.b)
@@ -394,6 +393,7 @@ func (m *mesher) unseam() []*block {
 	}
 	for _, b := range out {
 		b.stale = false
+		b.unseam()
 	}
 	return out
 }
