@@ -25,7 +25,7 @@ import (
 const fromWall = 0.1
 
 // mostTaming bounds how often crossings are looked for again.
-const mostTaming = 6
+const mostTaming = 14
 
 // cellBit is the bit of a cell in block.tame.
 func cellBit(x, y, z int) uint64 { return 1 << (x + side*(y+side*z)) }
