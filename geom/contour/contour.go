@@ -18,15 +18,15 @@
 //  2. The signs at the corners of a block's cells say what passes which cell
 //     (block, table); each patch of surface in a cell gets one vertex, solved
 //     on the faces that meet there (solve).
-//  3. Walls and gaps thinner than a cell are looked for (probe); blocks with
-//     cells that one vertex does not explain are cut into smaller ones, and
-//     cells beside smaller ones made to fit (refine, trans).
+//  3. Walls and gaps thinner than a cell are looked for (probe); parts of blocks
+//     with cells that one vertex does not explain are cut into smaller ones,
+//     and cells beside smaller ones made to fit (refine, trans).
 //  4. Each lattice edge with a sign change gives one polygon through the
 //     vertices of the cells round it (join, arcs). That is the dual of a closed
 //     surface, so the mesh is closed whatever the field does.
 //  5. Slivers and folds are cured (tidy). Where triangles cross all the same,
-//     steps 3 and 4 are done again with smaller cells, and the smallest keep
-//     their triangles to themselves (tame).
+//     steps 3 and 4 are done again there with smaller cells, and the smallest
+//     keep their triangles to themselves (tame).
 //  6. Edges are collapsed within the tolerance, and the deviation is measured
 //     (reduce, measure).
 //

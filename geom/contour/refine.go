@@ -3,16 +3,14 @@ package contour
 import (
 	"context"
 	"fmt"
-	"slices"
 	"sync"
 
 	"waxwright/geom/mesh"
-	"waxwright/geom/sdf"
 )
 
-// Local refinement: blocks with faults are cut into eight, round by round,
-// until none has a fault or the finest level is reached. Blocks beside each
-// other differ by one level at most.
+// Local refinement: the parts of blocks with faults are replaced by children,
+// round by round, until none has a fault or the finest level is reached. Cells
+// beside each other differ by one level at most.
 
 // mostRounds bounds how often the seams and the deviation are looked at again
 // after what they showed was refined.
@@ -35,105 +33,6 @@ func (m *mesher) build(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 	}
 	m.told.stage(0.1)
 	return m.untangle(ctx)
-}
-
-// untangle joins the blocks to the mesh, cures it, and refines or tames the cells
-// of triangles that cross all the same. What comes of that is looked for near the
-// changed blocks alone, until nothing is left there; then the whole is joined
-// again.
-func (m *mesher) untangle(ctx context.Context) (*mesh.Mesh, []uint8, error) {
-	blocks := []*block(nil) // all
-	for round := 0; ; round++ {
-		if m.opt.Cell == 0 {
-			slices.SortFunc(m.blocks, func(a, b *block) int { return m.order(a.key, b.key) })
-		}
-		if round >= mostTaming {
-			blocks = nil
-		}
-		whole := blocks == nil
-		if whole {
-			blocks = m.blocks
-		}
-		out, err := m.join(ctx, blocks)
-		if err != nil {
-			return nil, nil, err
-		}
-		if whole && len(out.T) == 0 {
-			return nil, nil, m.thin()
-		}
-		if m.opt.Rough {
-			out.suspects = nil
-		}
-		t := m.tidy(out)
-		if m.opt.Rough || m.opt.Cell > 0 {
-			return &out.Mesh, t.compact(), nil
-		}
-		crossed, err := t.crossed(ctx, out.loose)
-		if err != nil {
-			return nil, nil, err
-		}
-		m.age++
-		todo, fresh := m.settleCrossed(&out.Mesh, crossed)
-		switch {
-		case whole && (!fresh || round >= mostTaming):
-			return &out.Mesh, t.compact(), nil
-		case !fresh:
-			blocks = nil
-			continue
-		}
-		if len(todo) > 0 {
-			if err := m.cut(ctx, todo); err != nil {
-				return nil, nil, err
-			}
-			if err := m.refine(ctx); err != nil {
-				return nil, nil, err
-			}
-		}
-		blocks = m.changed()
-	}
-}
-
-// aroundChanged is how far from a changed block triangles are looked at again, in
-// blocks: a tidied triangle changes others tidyRings edges away at the most.
-const aroundChanged = 2
-
-// changed returns the blocks that were made or tamed at the present age, and those
-// round them.
-func (m *mesher) changed() []*block {
-	var all []*block
-	take := func(b *block) {
-		if b != nil && !b.split() && !b.stale {
-			b.stale = true
-			all = append(all, b)
-		}
-	}
-	for _, b := range m.blocks {
-		if b.age == m.age {
-			take(b)
-		}
-	}
-	done := 0
-	for range aroundChanged {
-		last := len(all)
-		for _, b := range all[done:last] {
-			for n := range 27 {
-				o := m.neighbour(b.key, n)
-				take(o.b)
-				if !o.finer {
-					continue
-				}
-				for c := range 8 {
-					take(m.at.get(o.b.child(c)))
-				}
-			}
-		}
-		done = last
-	}
-	for _, b := range all {
-		b.stale = false
-	}
-	slices.SortFunc(all, func(a, b *block) int { return m.order(a.key, b.key) })
-	return all
 }
 
 // thin is the error of a field of which nothing is left.
@@ -214,150 +113,6 @@ func (m *mesher) settle(ctx context.Context) error {
 			return err
 		}
 	}
-}
-
-// balance cuts blocks until cells beside each other differ by one level at most.
-func (m *mesher) balance(ctx context.Context) error {
-	for {
-		var todo []cutting
-		for _, b := range m.blocks {
-			for n := range 27 {
-				o, ok := b.step(int32(n%3-1), int32(n/3%3-1), int32(n/9-1))
-				if !ok {
-					continue
-				}
-				if c, part := m.covering(o); c != nil && c.level+1 < b.level {
-					todo = append(todo, cutting{c, part})
-				}
-			}
-		}
-		if len(todo) == 0 {
-			return nil
-		}
-		if err := m.cut(ctx, todo); err != nil {
-			return err
-		}
-	}
-}
-
-// covering returns the leaf of the same or a lower level that holds k, and in
-// which part.
-func (m *mesher) covering(k key) (*block, octants) {
-	part := octants(0)
-	for {
-		if b := m.at.get(k); b != nil {
-			if b.split() || b.gone&part != 0 {
-				return nil, 0
-			}
-			return b, part
-		}
-		if k.level == 0 {
-			return nil, 0
-		}
-		part = k.octant()
-		k = k.parent()
-	}
-}
-
-// cutting is parts of a block that are to be cut.
-type cutting struct {
-	b     *block
-	parts octants
-}
-
-// cut replaces parts of blocks, and of the larger blocks beside them, by
-// children.
-func (m *mesher) cut(ctx context.Context, todo []cutting) error {
-	var all []*block
-	for len(todo) > 0 {
-		t := todo[len(todo)-1]
-		todo = todo[:len(todo)-1]
-		b, parts := t.b, t.parts&^(t.b.gone|t.b.going)
-		if parts == 0 {
-			continue
-		}
-		if b.going == 0 {
-			all = append(all, b)
-		}
-		b.going |= parts
-		for c := range 8 {
-			if parts>>c&1 != 0 {
-				todo = m.beside(b.child(c), todo)
-			}
-		}
-	}
-	slices.SortFunc(all, func(a, b *block) int { return m.order(a.key, b.key) })
-	made := make([][]*block, len(all))
-	err := m.parallel(ctx, len(all), func(w *worker, i int) {
-		b := all[i]
-		for c := range 8 {
-			if b.going>>c&1 != 0 {
-				made[i] = w.grow(b.child(c), b.local, made[i])
-			}
-		}
-		b.shed(b.going)
-		b.going, b.age = 0, m.age
-	})
-	if err != nil {
-		return err
-	}
-	leaves := slices.DeleteFunc(m.blocks, (*block).split)
-	for _, bs := range made {
-		for _, b := range bs {
-			leaves = append(leaves, b)
-			m.at.put(b)
-		}
-	}
-	m.blocks = leaves
-	return nil
-}
-
-// beside appends to todo what has to be cut beside block k that is to be: cells
-// twice as large as its parent's.
-func (m *mesher) beside(k key, todo []cutting) []cutting {
-	for n := range 27 {
-		o, ok := k.step(int32(n%3-1), int32(n/3%3-1), int32(n/9-1))
-		if !ok || m.at.get(o) != nil {
-			continue
-		}
-		p := o.parent()
-		if p.level == 0 || m.at.get(p) != nil {
-			continue
-		}
-		if b := m.at.get(p.parent()); b != nil && p.octant()&b.gone == 0 {
-			todo = append(todo, cutting{b, p.octant()})
-		}
-	}
-	return todo
-}
-
-// grow makes block k if the surface may pass it.
-func (w *worker) grow(k key, src *sdf.Local, out []*block) []*block {
-	local := &w.stack[k.level]
-	if w.stopped() || !w.prune(local, src, k) || !w.may(local, k) {
-		return out
-	}
-	return append(out, w.make(k, local))
-}
-
-// order compares blocks along the octree's depth-first path.
-func (g *grid) order(a, b key) int {
-	var p, q [3]int32
-	p[0], p[1], p[2] = g.low(a)
-	q[0], q[1], q[2] = g.low(b)
-	// the axis of the highest bit in which the places differ decides; of equal
-	// bits z, then y
-	most, axis := int32(0), -1
-	for i := 2; i >= 0; i-- {
-		d := p[i] ^ q[i]
-		if most < d && most < most^d { // d has the higher top bit
-			most, axis = d, i
-		}
-	}
-	if axis < 0 {
-		return int(a.level) - int(b.level)
-	}
-	return int(p[axis]) - int(q[axis])
 }
 
 // seams makes the cells beside smaller ones.

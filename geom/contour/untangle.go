@@ -1,0 +1,107 @@
+package contour
+
+import (
+	"context"
+	"slices"
+
+	"waxwright/geom/mesh"
+)
+
+// untangle joins the blocks to the mesh, cures it, and refines or tames the cells
+// of triangles that cross all the same. What comes of that is looked for near the
+// changed blocks alone, until nothing is left there; then the whole is joined
+// again.
+func (m *mesher) untangle(ctx context.Context) (*mesh.Mesh, []uint8, error) {
+	blocks := []*block(nil) // all
+	for round := 0; ; round++ {
+		if m.opt.Cell == 0 {
+			slices.SortFunc(m.blocks, func(a, b *block) int { return m.order(a.key, b.key) })
+		}
+		if round >= mostTaming {
+			blocks = nil
+		}
+		whole := blocks == nil
+		if whole {
+			blocks = m.blocks
+		}
+		out, err := m.join(ctx, blocks)
+		if err != nil {
+			return nil, nil, err
+		}
+		if whole && len(out.T) == 0 {
+			return nil, nil, m.thin()
+		}
+		if m.opt.Rough {
+			out.suspects = nil
+		}
+		t := m.tidy(out)
+		if m.opt.Rough || m.opt.Cell > 0 {
+			return &out.Mesh, t.compact(), nil
+		}
+		crossed, err := t.crossed(ctx, out.loose)
+		if err != nil {
+			return nil, nil, err
+		}
+		m.age++
+		todo, fresh := m.settleCrossed(&out.Mesh, crossed)
+		switch {
+		case whole && (!fresh || round >= mostTaming):
+			return &out.Mesh, t.compact(), nil
+		case !fresh:
+			blocks = nil
+			continue
+		}
+		if len(todo) > 0 {
+			if err := m.cut(ctx, todo); err != nil {
+				return nil, nil, err
+			}
+			if err := m.refine(ctx); err != nil {
+				return nil, nil, err
+			}
+		}
+		blocks = m.changed()
+	}
+}
+
+// aroundChanged is how far from a changed block triangles are looked at again, in
+// blocks: a tidied triangle changes others tidyRings edges away at the most.
+const aroundChanged = 2
+
+// changed returns the blocks that were made or tamed at the present age, and those
+// round them.
+func (m *mesher) changed() []*block {
+	var all []*block
+	take := func(b *block) {
+		if b != nil && !b.split() && !b.stale {
+			b.stale = true
+			all = append(all, b)
+		}
+	}
+	for _, b := range m.blocks {
+		if b.age == m.age {
+			take(b)
+		}
+	}
+	done := 0
+	for range aroundChanged {
+		last := len(all)
+		for _, b := range all[done:last] {
+			for n := range 27 {
+				o := m.neighbour(b.key, n)
+				take(o.b)
+				if !o.finer {
+					continue
+				}
+				for c := range 8 {
+					take(m.at.get(o.b.child(c)))
+				}
+			}
+		}
+		done = last
+	}
+	for _, b := range all {
+		b.stale = false
+	}
+	slices.SortFunc(all, func(a, b *block) int { return m.order(a.key, b.key) })
+	return all
+}
