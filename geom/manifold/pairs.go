@@ -115,8 +115,8 @@ func sharing(p, q *[3]uint32) uint32 {
 	return set
 }
 
-// same returns 1 if a = b, else 0; both are less than 2^31.
-func same(a, b uint32) uint32 { return ((a ^ b) - 1) >> 31 }
+// same returns 1 if a = b, else 0.
+func same(a, b uint32) uint32 { return uint32((uint64(a^b) - 1) >> 63) }
 
 // passes reports whether the surface passes through triangle on where triangle
 // t stands on it, with all but the given corner in its plane: whether t's

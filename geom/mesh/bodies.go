@@ -58,19 +58,19 @@ func (m *Mesh) shells(tree *Tree) []Shell {
 		a, b, c := m.Corners(t)
 		sh := &ss[s]
 		sh.T = append(sh.T, uint32(t))
-		sh.Box = sh.Box.With(a).With(b).With(c)
 		twice[s] += b.Sub(a).Cross(c.Sub(a)).Len()
 		for _, v := range m.T[t] {
-			if !seen[v] {
+			if !seen[v] { // a vertex belongs to one shell only
 				seen[v] = true
 				sh.V++
+				sh.Box = sh.Box.With(m.V[v])
 			}
 		}
 	}
 	for i, e := range m.edgeCounts(shell, n) {
 		ss[i].E = e
 		ss[i].Area = twice[i] / 2
-		ss[i].Volume = m.momentsOf(ss[i].T).Mass
+		ss[i].Volume = m.volumeOf(ss[i].T, ss[i].Box)
 	}
 	if n > 1 {
 		m.nest(ss, shell, tree)
@@ -182,8 +182,21 @@ func (m *Mesh) edgeCounts(shell []uint32, n int) []int {
 	})
 	for v := range m.V {
 		o := other[start[v]:start[v+1]]
-		slices.Sort(o)
+		sortFew(o)
 		count[of[v]] += len(slices.Compact(o))
 	}
 	return count
+}
+
+// sortFew sorts what is mostly a few numbers: the edges of a vertex.
+func sortFew(s []uint32) {
+	if len(s) > 16 { // where slices.Sort begins to do more than this
+		slices.Sort(s)
+		return
+	}
+	for i := 1; i < len(s); i++ {
+		for k := i; k > 0 && s[k] < s[k-1]; k-- {
+			s[k], s[k-1] = s[k-1], s[k]
+		}
+	}
 }

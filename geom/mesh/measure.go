@@ -85,21 +85,8 @@ type Moments struct {
 // x_i*x_j is v/20 times (a_i*a_j + b_i*b_j + c_i*c_j + s_i*s_j) with s = a+b+c
 // (F. Tonon, "Explicit exact formulas for the 3-D tetrahedron inertia tensor",
 // Journal of Mathematics and Statistics 1, 2005).
-func (m *Mesh) Moments() Moments { return m.momentsOf(nil) }
-
-// momentsOf is Moments of the given triangles, of all if ts is nil.
-func (m *Mesh) momentsOf(ts []uint32) Moments {
-	n := len(m.T)
-	at := func(i int) int { return i }
-	box := vec.Empty()
-	if ts != nil {
-		n = len(ts)
-		at = func(i int) int { return int(ts[i]) }
-	}
-	for i := range n {
-		a, b, c := m.Corners(at(i))
-		box = box.With(a).With(b).With(c)
-	}
+func (m *Mesh) Moments() Moments {
+	box := m.Bounds()
 	if box.IsEmpty() {
 		return Moments{}
 	}
@@ -109,8 +96,8 @@ func (m *Mesh) momentsOf(ts []uint32) Moments {
 	var six float64 // six volumes
 	var first vec.P // 24 first moments
 	var second [6]float64
-	for i := range n {
-		a, b, c := m.Corners(at(i))
+	for i := range m.T {
+		a, b, c := m.Corners(i)
 		a, b, c = a.Sub(o), b.Sub(o), c.Sub(o)
 		d := a.Dot(b.Cross(c))
 		s := a.Add(b.Add(c)) // the same if b and c change places, as in a mirror
@@ -144,6 +131,19 @@ func (m *Mesh) momentsOf(ts []uint32) Moments {
 		{-second[5], -second[4], second[0] + second[1]},
 	}
 	return r
+}
+
+// volumeOf returns the volume of the given triangles, whose box is given: the
+// Mass of their moments to the last bit, at a quarter of the work.
+func (m *Mesh) volumeOf(ts []uint32, box vec.Box) float64 {
+	o := box.Min.Add(box.Max).Mul(0.5)
+	var six float64
+	for _, t := range ts {
+		a, b, c := m.Corners(int(t))
+		a, b, c = a.Sub(o), b.Sub(o), c.Sub(o)
+		six += a.Dot(b.Cross(c))
+	}
+	return six / 6
 }
 
 // Times returns the moments at the given density, in mass per mm3.

@@ -255,3 +255,17 @@ func TestEmpty(t *testing.T) {
 		t.Error("welding nothing gives something")
 	}
 }
+
+// A mesh of one shell has the shell's volume and box, to the last bit.
+func TestShellMeasuresAreTheMeshs(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := rapid.Float64Range(-9, 9)
+		v := func() vec.P { return vec.P{X: c.Draw(t, "x"), Y: c.Draw(t, "y"), Z: c.Draw(t, "z")} }
+		m := meshtest.Torus(5, 2, 9, 6).Transform(vec.Shift(v()).After(vec.Turn(vec.P{X: 1, Y: 2, Z: 3}, c.Draw(t, "turn"))))
+		m.V[rapid.IntRange(0, len(m.V)-1).Draw(t, "i")] = v()
+		ss := m.Shells()
+		if len(ss) != 1 || ss[0].Volume != m.Volume() || ss[0].Box != m.Bounds() || 2*ss[0].E != 3*len(m.T) {
+			t.Fatalf("%d shells, %d edges, volume %v and %v, box %v and %v", len(ss), ss[0].E, ss[0].Volume, m.Volume(), ss[0].Box, m.Bounds())
+		}
+	})
+}
