@@ -8,13 +8,16 @@
 //     lie inside the circle round the triangle on this side. So the whole is
 //     the constrained Delaunay triangulation of its points and fixed edges,
 //     unique but for points on one circle.
-//   - All this holds after every call, also after one that returned an error,
-//     which leaves everything as it was.
+//   - All this holds after every call. Insert, Cut and Constrain change nothing
+//     if they return an error; Build then leaves nothing, and Flood nothing
+//     inside.
 //   - The same calls give the same triangles in the same order. All decisions
 //     are made in whole numbers; nothing is rounded.
 //
 // Not guaranteed: which diagonal is taken of four points on one circle; any
-// bound on angles (no points are added unasked).
+// bound on angles (no points are added unasked); the time for a segment that
+// crosses very many edges, which may grow with their square (20,000 take most
+// of a second).
 //
 // Method. 1. Points are inserted one by one, in rounds that grow fourfold, in
 // each along a Hilbert curve (N. Amenta, S. Choi, G. Rote, "Incremental
