@@ -22,10 +22,13 @@ const closeSheets = 1.5
 const opposed = -0.5
 
 // prepare finds what the vertices of the plot may do, the normals of the free
-// ones, and where sheets come close.
-func (h *hand) prepare(p *plot) {
+// ones, and where sheets come close. It ends early with ctx.
+func (h *hand) prepare(ctx context.Context, p *plot) {
 	r := h.r
 	for i := range p.verts {
+		if i%128 == 0 && ctx.Err() != nil {
+			return
+		}
 		u := p.vertex(i)
 		lines, kinds, length2 := 0, uint8(0), 0.0
 		sum := vec.P{}

@@ -64,7 +64,10 @@ func (h *hand) work(ctx context.Context, p *plot, first bool) {
 	h.plot = p
 	h.f.enter(p.box)
 	if first {
-		h.prepare(p)
+		h.prepare(ctx, p)
+	}
+	if ctx.Err() != nil {
+		return
 	}
 	h.near.enter(h.r, p, first)
 	for round := 0; ; round++ {

@@ -1,6 +1,7 @@
 package contour
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -37,20 +38,20 @@ type tidier struct {
 // tidy cures the triangles that may be bad and those that turn bad with them.
 // What changes is added to the loose ones. Dead triangles and vertices stay
 // until the mesh is made compact.
-func (m *mesher) tidy(out *joined) *tidier {
+func (m *mesher) tidy(ctx context.Context, out *joined) *tidier {
 	t := &tidier{m: m, out: &out.Mesh, class: out.class, fan: map[uint32][]uint32{}, dead: map[uint32]bool{}, field: sounder{m: m}}
 	out.loose = append(out.loose, out.suspects...)
-	todo := slices.DeleteFunc(out.suspects, func(i uint32) bool { return !t.bad(out.T[i]) })
+	todo := t.worst(ctx, out.suspects)
 	if len(todo) == 0 {
 		return t
 	}
-	t.index(todo)
+	t.index(ctx, todo)
 	for _, v := range out.held {
 		t.near[v] = false
 	}
 	for range mostTidy {
 		var left []uint32
-		for len(todo) > 0 {
+		for len(todo) > 0 && ctx.Err() == nil {
 			i := todo[0]
 			todo = todo[1:]
 			if t.dead[i] || !t.bad(t.out.T[i]) {
@@ -71,11 +72,26 @@ func (m *mesher) tidy(out *joined) *tidier {
 	return t
 }
 
+// worst returns those of the triangles that are bad.
+func (t *tidier) worst(ctx context.Context, among []uint32) (bad []uint32) {
+	const chunk = 512
+	found := make([][]uint32, (len(among)+chunk-1)/chunk)
+	_ = t.m.parallel(ctx, len(found), func(_ *worker, k int) { // who called looks at ctx
+		one := tidier{m: t.m, out: t.out, field: sounder{m: t.m}}
+		for _, i := range among[k*chunk : min((k+1)*chunk, len(among))] {
+			if one.bad(t.out.T[i]) {
+				found[k] = append(found[k], i)
+			}
+		}
+	})
+	return slices.Concat(found...)
+}
+
 // tidyRings is how far from a bad triangle the mesh may change, in edges.
 const tidyRings = 3
 
 // index lists the triangles of each vertex near the bad triangles.
-func (t *tidier) index(bad []uint32) {
+func (t *tidier) index(ctx context.Context, bad []uint32) {
 	t.near = make([]bool, len(t.out.V))
 	for _, i := range bad {
 		for _, v := range t.out.T[i] {
@@ -86,6 +102,9 @@ func (t *tidier) index(bad []uint32) {
 	for range tidyRings {
 		ring = ring[:0]
 		for i, tr := range t.out.T {
+			if i%pace == 0 && ctx.Err() != nil {
+				return
+			}
 			if n := t.near; (n[tr[0]] || n[tr[1]] || n[tr[2]]) && !(n[tr[0]] && n[tr[1]] && n[tr[2]]) {
 				ring = append(ring, uint32(i))
 			}
@@ -97,6 +116,9 @@ func (t *tidier) index(bad []uint32) {
 		}
 	}
 	for i, tr := range t.out.T {
+		if i%pace == 0 && ctx.Err() != nil {
+			return
+		}
 		for _, v := range tr {
 			if t.near[v] {
 				t.fan[v] = append(t.fan[v], uint32(i))

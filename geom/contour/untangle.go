@@ -34,7 +34,10 @@ func (m *mesher) untangle(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 		if m.opt.Rough {
 			out.suspects = nil
 		}
-		t := m.tidy(out)
+		t := m.tidy(ctx, out)
+		if err := ctx.Err(); err != nil {
+			return nil, nil, err
+		}
 		if m.opt.Rough || m.opt.Cell > 0 {
 			return &out.Mesh, t.compact(), nil
 		}
