@@ -1,0 +1,215 @@
+package patch
+
+import (
+	"math"
+
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+)
+
+// cell is a cube that surfaces pass.
+type cell struct {
+	at    vec.P
+	half  float64
+	local *sdf.Local // true in the cell; nil where there is one surface
+	ids   []int32    // the surfaces, in the order of the program
+}
+
+const (
+	// leastCell is the half edge in mm of the cells in which surfaces that touch
+	// are left together.
+	leastCell = 5e-3
+	// mostIn is the most surfaces that a cell is left with.
+	mostIn = 8
+	// cellGrow is how much larger than the cell its program is true.
+	cellGrow = 1.02
+	// mostCells ends what is too fine for this mesher.
+	mostCells = 400_000
+)
+
+// holds reports whether p lies in the cell grown by the factor.
+func (c *cell) holds(p vec.P, grow float64) bool {
+	d, h := p.Sub(c.at), c.half*grow
+	return math.Abs(d.X) <= h && math.Abs(d.Y) <= h && math.Abs(d.Z) <= h
+}
+
+// divide appends the cells of the cube about c in which something is mixed.
+func (b *builder) divide(l *sdf.Local, c vec.P, half float64, depth int) error {
+	for len(b.deep) <= depth {
+		b.deep = append(b.deep, &sdf.Local{})
+	}
+	local := b.deep[depth]
+	if l.Prune(local, c, half*cellGrow) != sdf.Mixed {
+		return nil
+	}
+	if len(b.cells)&255 == 0 {
+		if err := b.ctx.Err(); err != nil {
+			return err
+		}
+		if len(b.cells) > mostCells {
+			return refuse("too many cells", c)
+		}
+	}
+	ids := b.surfaces(local)
+	if len(ids) == 1 && half <= b.coarsest {
+		b.cells = append(b.cells, cell{at: c, half: half, ids: append([]int32(nil), ids...)})
+		return nil
+	}
+	if half < leastCell || len(ids) <= mostIn && half <= b.coarsest && b.apart(ids, c, half) {
+		if len(ids) > 2*mostIn {
+			return refuse("too many surfaces in one place", c)
+		}
+		b.cells = append(b.cells, cell{c, half, local.Own(), append([]int32(nil), ids...)})
+		return nil
+	}
+	q := half / 2
+	for i := range 8 {
+		k := vec.P{X: q, Y: q, Z: q}
+		if i&1 != 0 {
+			k.X = -q
+		}
+		if i&2 != 0 {
+			k.Y = -q
+		}
+		if i&4 != 0 {
+			k.Z = -q
+		}
+		if err := b.divide(local, c.Add(k), q, depth+1); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// surfaces lists the different surfaces of a program.
+func (b *builder) surfaces(l *sdf.Local) []int32 {
+	b.words = l.Words(b.words[:0])
+	b.ids = b.ids[:0]
+next:
+	for _, w := range b.words {
+		id := int32(l.Surface(w))
+		for _, x := range b.ids {
+			if x == id {
+				continue next
+			}
+		}
+		b.ids = append(b.ids, id)
+	}
+	return b.ids
+}
+
+// apart reports whether, in the cube, no two of the surfaces run alongside each
+// other and no three through one line.
+func (b *builder) apart(ids []int32, c vec.P, half float64) bool {
+	var n [mostIn]vec.P
+	var vary [mostIn]float64
+	for i, id := range ids {
+		q, _ := b.meet(ids[i:i+1], c)
+		_, n[i] = b.slope(id, q)
+		vary[i] = 1.8 * half / b.bend(id, q, 2*half)
+		if vary[i] > 0.7 {
+			return false
+		}
+	}
+	for i := range ids {
+		for j := range i {
+			t := n[i].Cross(n[j])
+			if t.Len() < 0.003+vary[i]+vary[j] {
+				return false
+			}
+			for k := range j {
+				if vary[i]+vary[j]+vary[k] == 0 {
+					continue
+				}
+				if math.Abs(t.Dot(n[k])) < vary[i]+vary[j]+vary[k] && b.nearTriple(ids[i], ids[j], ids[k], c, half) {
+					return false
+				}
+			}
+		}
+	}
+	return true
+}
+
+// nearTriple reports whether the crease of two surfaces comes near the third in
+// the cube.
+func (b *builder) nearTriple(i, j, k int32, c vec.P, half float64) bool {
+	q, ok := b.meet([]int32{i, j}, c)
+	if !ok {
+		return true
+	}
+	d := q.Sub(c).Len()
+	if d > 3*half {
+		return false
+	}
+	return math.Abs(b.value(k, q)) < 4*half
+}
+
+// meet takes p to where all of the surfaces (one to three) pass: Newton's
+// steps of least length. Where surfaces touch the steps are halved only, and
+// what is found is exact to about 1e-7 mm.
+func (b *builder) meet(ids []int32, p vec.P) (vec.P, bool) {
+	var f [3]float64
+	var g [3]vec.P
+	for range 60 {
+		worst := 0.0
+		for i, id := range ids {
+			f[i], g[i] = b.slope(id, p)
+			worst = max(worst, math.Abs(f[i]))
+		}
+		var d vec.P
+		switch len(ids) {
+		case 1:
+			d = g[0].Mul(f[0] / g[0].Len2())
+		case 2:
+			c := g[0].Dot(g[1])
+			a, e := g[0].Len2()+1e-13, g[1].Len2()+1e-13
+			det := a*e - c*c
+			d = g[0].Mul((f[0]*e - f[1]*c) / det).Add(g[1].Mul((f[1]*a - f[0]*c) / det))
+		default:
+			d = least3(f, g)
+		}
+		l := d.Len()
+		if math.IsNaN(l) {
+			return p, false
+		}
+		if l > 1 {
+			d = d.Mul(1 / l)
+		}
+		p = p.Sub(d)
+		if l < 1e-13 || worst < 1e-14 || l < 1e-9 && worst < 1e-9 {
+			return p, true
+		}
+	}
+	for _, id := range ids {
+		if math.Abs(b.value(id, p)) > 1e-10 {
+			return p, false
+		}
+	}
+	return p, true
+}
+
+// least3 solves g d = f, damped where it is singular.
+func least3(f [3]float64, g [3]vec.P) vec.P {
+	c := g[1].Cross(g[2])
+	det := g[0].Dot(c)
+	if math.Abs(det) > 1e-7 {
+		d := c.Mul(f[0]).Add(g[2].Cross(g[0]).Mul(f[1])).Add(g[0].Cross(g[1]).Mul(f[2]))
+		return d.Mul(1 / det)
+	}
+	const damp = 1e-14
+	var m [3][3]float64
+	for i := range 3 {
+		for j := range 3 {
+			m[i][j] = g[i].Dot(g[j])
+		}
+		m[i][i] += damp
+	}
+	r0, r1, r2 := vec.P{X: m[0][0], Y: m[0][1], Z: m[0][2]}, vec.P{X: m[1][0], Y: m[1][1], Z: m[1][2]}, vec.P{X: m[2][0], Y: m[2][1], Z: m[2][2]}
+	k := r1.Cross(r2)
+	det = r0.Dot(k)
+	if det == 0 {
+		return vec.P{X: math.NaN()}
+	}
+	x := k.Mul(f[0]).Add(r2.Cross(r0).Mul(f[1])).Add(r0.Cross(r1).Mul(f[2])).Mul(1 / det)
+	return g[0].Mul(x.X).Add(g[1].Mul(x.Y)).Add(g[2].Mul(x.Z))
+}

@@ -1,0 +1,315 @@
+package patch
+
+import (
+	"math"
+
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+)
+
+// layout lays one surface out in the plane: the same way round everywhere, and
+// one to one where the face is. What goes round an axis goes round the origin,
+// the farther from it the higher, like a lampshade pressed flat: no seam.
+type layout struct {
+	*sheet
+	from, rise float64 // height that lies at the inner radius; radius per height
+	x, y, z    vec.P   // frame of a ball, z towards the middle of the layout
+	around     bool    // of a torus: the tube's angle goes round, not the axis's
+	pinch      bool    // the cut goes through a point at which the face touches itself
+}
+
+// about returns p's unit direction from the axis, distance and height.
+func (l *layout) about(p vec.P) (x, y, r, t float64) {
+	w := p.Sub(l.O)
+	t = w.Dot(l.U)
+	x, y = w.Dot(l.X), w.Dot(l.Y)
+	r = math.Sqrt(float64(x*x) + float64(y*y))
+	if r > 0 {
+		x, y = x/r, y/r
+	} else {
+		x = 1
+	}
+	return x, y, r, t
+}
+
+// onCut in radians is how near to the cut a point lies that is on it.
+const onCut = 1e-6
+
+// end says on which side of a pinched cut a point lies that another lies beside:
+// 0 where angles start, 1 where they end, and 0 for all points off the cut.
+func (l *layout) end(p, beside vec.P) int32 {
+	if !l.pinch {
+		return 0
+	}
+	if w := l.along(p); w > onCut && w < 2*math.Pi-onCut || l.along(beside) < math.Pi {
+		return 0
+	}
+	return 1
+}
+
+// along returns the angle from the cut of a layout that goes around the tube.
+func (l *layout) along(p vec.P) float64 {
+	x, y, _, _ := l.about(p)
+	return round(math.Atan2(y, x) - l.from)
+}
+
+// flat returns where a point of the surface lies in the layout, mm or so.
+func (l *layout) flat(b *builder, p vec.P, end int32) vec.P2 {
+	switch l.Form {
+	case sdf.FormPlane:
+		return vec.P2{X: l.X.Dot(p), Y: l.Y.Dot(p)}
+	case sdf.FormCylinder:
+		x, y, _, t := l.about(p)
+		return vec.P2{X: x, Y: y}.Mul(l.A + (t-l.from)*l.rise)
+	case sdf.FormCone:
+		x, y, r, t := l.about(p)
+		return vec.P2{X: x, Y: y}.Mul(math.Hypot(r, t))
+	case sdf.FormSphere:
+		w := p.Sub(l.O).Unit()
+		x, y := w.Dot(l.x), w.Dot(l.y)
+		s := math.Hypot(x, y)
+		if s == 0 {
+			return vec.P2{}
+		}
+		a := math.Atan2(s, w.Dot(l.z)) * l.A
+		return vec.P2{X: x / s * a, Y: y / s * a}
+	case sdf.FormTorus:
+		x, y, r, t := l.about(p)
+		if l.around {
+			w := l.along(p)
+			if l.pinch && (w < onCut || w > 2*math.Pi-onCut) {
+				w = 2 * math.Pi * float64(end)
+			}
+			k := l.B * math.Exp(w*l.rise)
+			s := math.Hypot(r-l.A, t)
+			return vec.P2{X: (r - l.A) / s * k, Y: t / s * k}
+		}
+		w := round(math.Atan2(t, r-l.A) - l.from)
+		return vec.P2{X: x, Y: y}.Mul(l.A + w*l.B*l.rise)
+	case sdf.FormCapsule:
+		x, y, r, t := l.about(p)
+		if l.from > 0 { // the pole is the far end
+			t = l.A - t
+		}
+		k := 0.0
+		switch {
+		case t < 0:
+			k = l.B * math.Atan2(r, -t)
+		case t <= l.A:
+			k = l.B*math.Pi/2 + t*l.rise
+		default:
+			k = l.B*math.Pi/2 + l.A*l.rise + l.B*math.Atan2(t-l.A, r)
+		}
+		return vec.P2{X: x * k, Y: y * k}
+	}
+	w := p.Sub(l.O)
+	_, n := b.all.Slope(l.word, p)
+	k := (w.Dot(l.U) - l.from) * l.rise
+	return vec.P2{X: w.Dot(l.X) + n.Dot(l.X)*k, Y: w.Dot(l.Y) + n.Dot(l.Y)*k}
+}
+
+// point is the inverse of flat.
+func (l *layout) point(b *builder, q vec.P2) vec.P {
+	k := q.Len()
+	d := vec.P2{X: 1}
+	if k > 0 {
+		d = q.Mul(1 / k)
+	}
+	polar := func(r, t float64) vec.P {
+		return l.O.Add(l.X.Mul(d.X * r)).Add(l.Y.Mul(d.Y * r)).Add(l.U.Mul(t))
+	}
+	switch l.Form {
+	case sdf.FormPlane:
+		return l.X.Mul(q.X).Add(l.Y.Mul(q.Y)).Add(l.U.Mul(l.A))
+	case sdf.FormCylinder:
+		return polar(l.A, l.from+(k-l.A)/l.rise)
+	case sdf.FormCone:
+		return polar(k*l.A, k*l.B)
+	case sdf.FormSphere:
+		s, c := math.Sincos(k / l.A)
+		return l.O.Add(l.x.Mul(d.X * s * l.A)).Add(l.y.Mul(d.Y * s * l.A)).Add(l.z.Mul(c * l.A))
+	case sdf.FormTorus:
+		if l.around {
+			w := l.from + math.Log(k/l.B)/l.rise
+			s, c := math.Sincos(w)
+			r := l.A + l.B*d.X
+			return l.O.Add(l.X.Mul(c * r)).Add(l.Y.Mul(s * r)).Add(l.U.Mul(l.B * d.Y))
+		}
+		s, c := math.Sincos(l.from + (k-l.A)/(l.B*l.rise))
+		return polar(l.A+l.B*c, l.B*s)
+	case sdf.FormCapsule:
+		ball := l.B * math.Pi / 2
+		r, t := l.B, 0.0
+		switch side := l.A * l.rise; {
+		case k < ball:
+			s, c := math.Sincos(k / l.B)
+			r, t = l.B*s, -l.B*c
+		case k <= ball+side:
+			t = (k - ball) / l.rise
+		default:
+			s, c := math.Sincos((k - ball - side) / l.B)
+			r, t = l.B*c, l.A+l.B*s
+		}
+		if l.from > 0 {
+			t = l.A - t
+		}
+		return polar(r, t)
+	}
+	p := l.O.Add(l.X.Mul(q.X)).Add(l.Y.Mul(q.Y))
+	v, n := b.all.Slope(l.word, p)
+	return p.Sub(n.Mul(v)).Add(l.U.Mul(l.from + v/l.rise))
+}
+
+// round returns the angle within 0 and 2 pi.
+func round(w float64) float64 {
+	w = math.Mod(w, 2*math.Pi)
+	if w < 0 {
+		w += 2 * math.Pi
+	}
+	return w
+}
+
+// bare reports whether the surface of the solid is not at p.
+func (b *builder) bare(p vec.P) bool { return math.Abs(b.code.Dist(p)) > 1e-6 }
+
+// layOut chooses the layout of surface id, whose creases have the given points.
+func (b *builder) layOut(id int32, pts []vec.P) (*layout, error) {
+	l := &layout{sheet: &b.surf[id]}
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, p := range pts {
+		t := p.Sub(l.O).Dot(l.U)
+		lo, hi = min(lo, t), max(hi, t)
+	}
+	switch l.Form {
+	case sdf.FormCylinder, sdf.FormWall:
+		r := min(l.A, l.Bend)
+		if l.Form == sdf.FormWall {
+			r = l.Bend * 0.6
+		}
+		l.from, l.rise = lo, min(0.5, 0.5*r/(hi-lo))
+	case sdf.FormSphere:
+		if l.away(b, pts) {
+			return l, nil
+		}
+		return nil, refuse("a ball without a place to cut it open", l.O)
+	case sdf.FormTorus:
+		return l, l.cutOpen(b, pts)
+	case sdf.FormCapsule:
+		l.rise = 0.1
+		near, far := l.O.Sub(l.U.Mul(l.B)), l.O.Add(l.U.Mul(l.A+l.B))
+		if b.bare(near) {
+			l.from = 1
+		} else if !b.bare(far) {
+			return nil, refuse("a capsule with both its ends", l.O)
+		}
+	}
+	return l, nil
+}
+
+// away turns the ball's layout so that its rim is a bare place.
+func (l *layout) away(b *builder, pts []vec.P) bool {
+	best := -2.0
+	for i := range 50 { // a spiral of directions
+		z := 1 - (float64(i)+0.5)/25
+		s, c := math.Sincos(float64(i) * 2.399963)
+		r := math.Sqrt(1 - float64(z*z))
+		d := vec.P{X: r * c, Y: r * s, Z: z}
+		if !b.bare(l.O.Add(d.Mul(l.A))) {
+			continue
+		}
+		clear := math.Inf(1)
+		for _, p := range pts {
+			clear = min(clear, 1-p.Sub(l.O).Unit().Dot(d))
+		}
+		if clear > best {
+			best, l.z = clear, d.Neg()
+		}
+	}
+	if best < 1e-3 {
+		return false
+	}
+	l.x = square(l.z)
+	l.y = l.z.Cross(l.x)
+	return true
+}
+
+// cutOpen finds a circle of the torus that is bare: round the axis, or round
+// the tube.
+func (l *layout) cutOpen(b *builder, pts []vec.P) error {
+	for _, around := range [2]bool{false, true} {
+		var used [64]bool
+		for _, p := range pts {
+			x, y, r, t := l.about(p)
+			w := math.Atan2(t, r-l.A)
+			if around {
+				w = math.Atan2(y, x)
+			}
+			used[int(round(w)/(2*math.Pi)*64)&63] = true
+		}
+		for {
+			cut, first, n := widest(&used)
+			if n == 0 {
+				break
+			}
+			for i := range n {
+				used[(first+i)&63] = true
+			}
+			if !l.bareRound(b, cut, around) {
+				continue
+			}
+			l.from, l.around, l.rise = cut, around, min(1, l.A/(2*math.Pi*l.B))
+			if around { // true to angles, but for rings so long that it would grow out of hand
+				part := 2 * math.Pi / 64
+				l.from += part * (float64(n)/2 - min(1, float64(n)/2))
+				l.rise = min(l.A/l.B, 5/(part*float64(64-n)))
+			}
+			return nil
+		}
+	}
+	for i := range b.corners {
+		k := &b.corners[i]
+		if len(k.branches) < 4 || k.branches[0].pair != k.branches[3].pair || math.Abs(b.all.Value(l.word, k.at)) > snap {
+			continue
+		}
+		x, y, _, _ := l.about(k.at)
+		if cut := math.Atan2(y, x); l.bareRound(b, cut, true) {
+			l.from, l.around, l.pinch, l.rise = cut, true, true, min(l.A/l.B, 5/(2*math.Pi))
+			return nil
+		}
+	}
+	return refuse("a ring without a place to cut it open", l.O)
+}
+
+// bareRound reports whether the torus is bare along the circle at an angle: of
+// the axis where it goes around the tube, else of the tube.
+func (l *layout) bareRound(b *builder, cut float64, around bool) bool {
+	for i := range 24 {
+		v := (float64(i) + 0.137) / 24 * 2 * math.Pi
+		th, ph := v, cut
+		if around {
+			th, ph = cut, v
+		}
+		s, c := math.Sincos(th)
+		u, w := math.Sincos(ph)
+		r := l.A + l.B*w
+		if !b.bare(l.O.Add(l.X.Mul(c * r)).Add(l.Y.Mul(s * r)).Add(l.U.Mul(l.B * u))) {
+			return false
+		}
+	}
+	return true
+}
+
+// widest returns the middle angle, the first part and the number of parts of
+// the widest gap in a circle of 64 parts.
+func widest(used *[64]bool) (middle float64, first, parts int) {
+	for i := range used {
+		n := 0
+		for n < 64 && !used[(i+n)&63] {
+			n++
+		}
+		if n > parts {
+			first, parts = i, n
+		}
+	}
+	return (float64(first) + float64(parts)/2) / 64 * 2 * math.Pi, first, parts
+}

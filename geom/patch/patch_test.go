@@ -1,0 +1,100 @@
+package patch
+
+import (
+	"context"
+	"errors"
+	"math"
+	"testing"
+
+	"waxwright/geom/contour/contourtest"
+	"waxwright/geom/manifold"
+	"waxwright/geom/mesh"
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+)
+
+func compiled(tb testing.TB, f sdf.Field) *sdf.Code {
+	tb.Helper()
+	c, err := sdf.Compile(f)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return c
+}
+
+// meshed meshes f, which must be accepted.
+func meshed(t *testing.T, f sdf.Field, tol float64) (*mesh.Mesh, Report) {
+	t.Helper()
+	m, r, err := Mesh(context.Background(), compiled(t, f), Options{Tol: tol})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m, r
+}
+
+// Solids whose volume and genus are known.
+func TestKnown(t *testing.T) {
+	ring := func(outer, inner, h float64) sdf.Field {
+		return sdf.Difference{
+			From: sdf.Cylinder{R: outer, Z0: 0, Z1: h},
+			Cut:  []sdf.Field{sdf.Cylinder{R: inner, Z0: -1, Z1: h + 1}},
+		}
+	}
+	for _, c := range []struct {
+		name   string
+		f      sdf.Field
+		volume float64
+		genus  int
+	}{
+		{"box", sdf.Box{Half: vec.P{X: 1, Y: 2, Z: 3}}, 48, 0},
+		{"cylinder", sdf.Cylinder{R: 1, Z0: 0, Z1: 2}, 2 * math.Pi, 0},
+		{"frustum", sdf.Cone{R0: 1, Z0: 0, R1: 0.5, Z1: 1}, math.Pi / 3 * 1.75, 0},
+		{"cone", sdf.Cone{R0: 1, Z0: 0, R1: 0, Z1: 1}, math.Pi / 3, 0},
+		{"ring", ring(2, 1, 1), 3 * math.Pi, 1},
+		{"half ball", sdf.Intersection{sdf.Sphere{R: 1}, sdf.HalfSpace{N: vec.P{Z: 1}, D: 0}}, 2 * math.Pi / 3, 0},
+		{"half ring", sdf.Intersection{sdf.Torus{Major: 2, Minor: 0.5}, sdf.HalfSpace{N: vec.P{Z: 1}, D: 0}}, math.Pi * math.Pi * 2 * 0.25, 1},
+		{"quarter ring", sdf.Intersection{sdf.Torus{Major: 2, Minor: 0.5}, sdf.HalfSpace{N: vec.P{X: 1}, D: 0}}, math.Pi * math.Pi * 2 * 0.25, 0},
+		{"peg", sdf.Intersection{sdf.Capsule{B: vec.P{Z: 2}, R: 0.5}, sdf.HalfSpace{N: vec.P{Z: -1}, D: -1}}, math.Pi*0.25 + math.Pi*2/3*0.125, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			m, r := meshed(t, c.f, 0)
+			j := manifold.Judge(m)
+			t.Logf("%+v %d triangles, volume %.5f", r, len(m.T), j.Volume)
+			if !j.OK() || j.Genus() != c.genus || len(j.Bodies) != 1 {
+				t.Errorf("judged: %s", j.String())
+			}
+			if off, most := math.Abs(j.Volume-c.volume), j.Area*DefaultTol; off > most {
+				t.Errorf("volume is %g, not %g", j.Volume, c.volume)
+			}
+		})
+	}
+}
+
+func TestB1(t *testing.T) {
+	m, r, err := Mesh(context.Background(), compiled(t, contourtest.B1()), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	j := manifold.Judge(m)
+	t.Logf("%+v %d triangles, volume %.3f", r, len(m.T), j.Volume)
+	if !j.OK() || j.Genus() != contourtest.B1Genus || len(j.Bodies) != 1 {
+		t.Errorf("judged: %s", j.String())
+	}
+	if off := math.Abs(j.Volume - contourtest.B1Volume); off > 0.3 {
+		t.Errorf("volume is %g, not %g", j.Volume, contourtest.B1Volume)
+	}
+}
+
+// What has no chart, or no edge, is refused.
+func TestRefused(t *testing.T) {
+	for _, f := range []sdf.Field{
+		sdf.Torus{Major: 2, Minor: 0.5},
+		sdf.Sphere{R: 1},
+	} {
+		_, _, err := Mesh(context.Background(), compiled(t, f), Options{})
+		var r *Refused
+		if !errors.As(err, &r) {
+			t.Errorf("%T: %v", f, err)
+		}
+	}
+}

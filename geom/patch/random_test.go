@@ -1,0 +1,124 @@
+package patch
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"strconv"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"waxwright/geom/contour"
+	"waxwright/geom/manifold"
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+)
+
+// solids draws sets of solids whose surfaces all have charts. Half of the
+// numbers are round, so that faces coincide and touch.
+func solids(t *rapid.T) sdf.Field {
+	num := func(lo, hi float64, label string) float64 {
+		if rapid.Bool().Draw(t, "round") {
+			return lo + (hi-lo)*float64(rapid.IntRange(0, 4).Draw(t, label))/4
+		}
+		return rapid.Float64Range(lo, hi).Draw(t, label)
+	}
+	one := func() sdf.Field {
+		var f sdf.Field
+		switch rapid.IntRange(0, 5).Draw(t, "kind") {
+		case 0:
+			f = sdf.Box{Half: vec.P{X: num(0.2, 1, "a"), Y: num(0.2, 1, "b"), Z: num(0.2, 1, "c")}}
+		case 1:
+			f = sdf.Sphere{R: num(0.3, 1, "r")}
+		case 2:
+			f = sdf.Cylinder{R: num(0.2, 0.8, "r"), Z0: -num(0.2, 1, "low"), Z1: num(0.2, 1, "high")}
+		case 3:
+			f = sdf.Cone{R0: num(0, 0.8, "r0"), Z0: -num(0.2, 1, "low"), R1: num(0.1, 0.8, "r1"), Z1: num(0.2, 1, "high")}
+		case 4:
+			f = sdf.Torus{Major: num(0.5, 1, "major"), Minor: num(0.1, 0.4, "minor")}
+		default:
+			f = sdf.Capsule{A: vec.P{X: -num(0.1, 1, "a")}, B: vec.P{X: num(0.1, 1, "b")}, R: num(0.1, 0.5, "r")}
+		}
+		by := vec.Here
+		if rapid.Bool().Draw(t, "turned") {
+			by = vec.Turn(vec.P{X: num(-1, 1, "ax"), Y: num(-1, 1, "ay"), Z: 1.1}, num(0, math.Pi, "turn"))
+		}
+		by.O = vec.P{X: num(-1, 1, "x"), Y: num(-1, 1, "y"), Z: num(-1, 1, "z")}
+		return sdf.At(f, by)
+	}
+	var kids []sdf.Field
+	for range rapid.IntRange(2, 6).Draw(t, "kids") {
+		kids = append(kids, one())
+	}
+	if rapid.Bool().Draw(t, "cut") {
+		return sdf.Difference{From: sdf.Union(kids[1:]), Cut: kids[:1]}
+	}
+	return sdf.Union(kids)
+}
+
+// wrong says what is wrong with an accepted mesh, by another mesher's: its
+// volume may differ by what both tolerances allow, its topology where the other
+// left nothing unresolved.
+func wrong(c *sdf.Code, tol float64) (refused bool, what string) {
+	ctx := context.Background()
+	m, _, err := Mesh(ctx, c, Options{Tol: tol})
+	if err != nil {
+		var r *Refused
+		if errors.As(err, &r) {
+			return true, r.Reason
+		}
+		return true, ""
+	}
+	j := manifold.Judge(m)
+	if !j.OK() {
+		return false, j.String()
+	}
+	o, r, err := contour.Mesh(ctx, c, contour.Options{Tol: tol})
+	if err != nil {
+		return false, ""
+	}
+	k := manifold.Judge(o)
+	if off := math.Abs(j.Volume - k.Volume); off > 1.5*tol*j.Area {
+		return false, fmt.Sprintf("volume %g, contoured %g", j.Volume, k.Volume)
+	}
+	if len(r.Unresolved) == 0 && k.OK() && (j.Genus() != k.Genus() || len(j.Bodies) != len(k.Bodies)) {
+		return false, fmt.Sprintf("genus %d in %d bodies, contoured %d in %d", j.Genus(), len(j.Bodies), k.Genus(), len(k.Bodies))
+	}
+	return false, ""
+}
+
+// Random solids are refused, or meshed as the contour meshes them.
+// WAXWRIGHT_SOLIDS says how many are tried.
+func TestRandom(t *testing.T) {
+	n := 40
+	if s := os.Getenv("WAXWRIGHT_SOLIDS"); s != "" {
+		var err error
+		if n, err = strconv.Atoi(s); err != nil {
+			t.Fatalf("WAXWRIGHT_SOLIDS=%q: %v", s, err)
+		}
+	}
+	draw := rapid.Custom(solids)
+	count := map[string]int{}
+	for i := range n {
+		c, err := sdf.Compile(draw.Example(i))
+		if err != nil {
+			continue
+		}
+		refused, what := wrong(c, 0.02)
+		switch {
+		case refused:
+			count[what]++
+		case what != "":
+			t.Errorf("solid %d: %s", i, what)
+		default:
+			count["accepted"]++
+		}
+	}
+	t.Log(count)
+	if count["accepted"] < n/4 {
+		t.Errorf("of %d solids only %d are accepted", n, count["accepted"])
+	}
+}
