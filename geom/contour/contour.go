@@ -96,17 +96,22 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 		return nil, Report{}, err
 	}
 	out, class, err := m.build(ctx)
+	for again := 0; err == nil && !o.Raw; again++ {
+		m.told.stage(0.3)
+		err = reduce(ctx, out, class, fieldSurface{c}, reduceOptions{tol: m.opt.Tol, workers: m.opt.workers(), progress: m.told.at})
+		if err != nil || o.Rough || o.Cell > 0 || again == mostAgain {
+			break
+		}
+		var fresh bool
+		if fresh, err = m.retame(ctx, out); err != nil || !fresh {
+			break
+		}
+		out, class, err = m.untangle(ctx)
+	}
 	if err != nil {
 		return nil, Report{}, err
 	}
 	r := m.report()
-	if !o.Raw {
-		m.told.stage(0.3)
-		err := reduce(ctx, out, class, fieldSurface{c}, reduceOptions{tol: m.opt.Tol, workers: m.opt.workers(), progress: m.told.at})
-		if err != nil {
-			return nil, Report{}, err
-		}
-	}
 	r.Unresolved = dropSpecks(out, m.opt.Tol, r.Unresolved)
 	if len(out.T) == 0 {
 		return nil, Report{}, m.thin()

@@ -25,7 +25,7 @@ import (
 const fromWall = 0.1
 
 // mostTaming bounds how often crossings are looked for again.
-const mostTaming = 14
+const mostTaming = 24
 
 // cellBit is the bit of a cell in block.tame.
 func cellBit(x, y, z int) uint64 { return 1 << (x + side*(y+side*z)) }
@@ -193,11 +193,16 @@ const cosFold = -(1 - 1e-3*1e-3/2)
 
 // settleCrossed marks what is to be done at the cells whose vertices the
 // triangles have: the blocks that should be cut are returned, other cells and
-// those round them are tamed. fresh is false where nothing is left to do.
-func (m *mesher) settleCrossed(out *mesh.Mesh, crossed []uint32) (todo []cutting, fresh bool) {
+// those round them are tamed. fresh is false where nothing is left to do. Of a mesh
+// that is not the first one, with vertices that have other numbers, cells are
+// found by place alone.
+func (m *mesher) settleCrossed(out *mesh.Mesh, crossed []uint32, first bool) (todo []cutting, fresh bool) {
 	for _, i := range crossed {
 		for _, v := range out.T[i] {
-			s := m.cellOf(v)
+			s := spot{}
+			if first {
+				s = m.cellOf(v)
+			}
 			if s.b == nil {
 				s = m.cellAt(out.V[v])
 			}

@@ -46,7 +46,7 @@ func (m *mesher) untangle(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 			return nil, nil, err
 		}
 		m.age++
-		todo, fresh := m.settleCrossed(&out.Mesh, crossed)
+		todo, fresh := m.settleCrossed(&out.Mesh, crossed, true)
 		switch {
 		case whole && (!fresh || round >= mostTaming):
 			return &out.Mesh, t.compact(), nil
@@ -64,6 +64,36 @@ func (m *mesher) untangle(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 		}
 		blocks = m.changed()
 	}
+}
+
+// mostAgain bounds how often a reduced mesh is looked through for crossings that
+// nobody suspected.
+const mostAgain = 3
+
+// retame looks for crossings among all triangles of the reduced mesh, and refines
+// or tames the cells in which they lie. It reports whether there are any, and
+// something was done.
+func (m *mesher) retame(ctx context.Context, out *mesh.Mesh) (fresh bool, err error) {
+	all := make([]uint32, len(out.T))
+	for i := range all {
+		all[i] = uint32(i)
+	}
+	t := &tidier{m: m, out: out}
+	crossed, err := t.crossed(ctx, all)
+	if err != nil || len(crossed) == 0 {
+		return false, err
+	}
+	m.age++
+	todo, fresh := m.settleCrossed(out, crossed, false)
+	if len(todo) > 0 {
+		if err := m.cut(ctx, todo); err != nil {
+			return false, err
+		}
+		if err := m.refine(ctx); err != nil {
+			return false, err
+		}
+	}
+	return fresh, nil
 }
 
 // aroundChanged is how far from a changed block triangles are looked at again, in
