@@ -2,6 +2,7 @@ package patch
 
 import (
 	"math"
+	"sync"
 
 	"waxwright/geom/manifold"
 	"waxwright/geom/mesh"
@@ -16,28 +17,38 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 	if len(m.T) == 0 {
 		return 0, refuse("no surface was found", b.code.Bounds().Center())
 	}
-	for i, p := range m.V {
-		if i&1023 == 0 && b.ctx.Err() != nil {
-			return 0, b.ctx.Err()
+	var most [shares]float64
+	err = b.each(len(m.V), func(_, i int) error {
+		if math.Abs(b.code.Dist(m.V[i])) > onSurface {
+			return refuse("a vertex off the surface", m.V[i])
 		}
-		if math.Abs(b.code.Dist(p)) > onSurface {
-			return 0, refuse("a vertex off the surface", p)
-		}
+		return nil
+	})
+	if err != nil {
+		return 0, err
 	}
-	for t := range m.T {
-		if t&1023 == 0 && b.ctx.Err() != nil {
-			return 0, b.ctx.Err()
-		}
+	err = b.each(len(m.T), func(share, t int) error {
 		x, y, z := m.Corners(t)
-		for _, p := range [4]vec.P{x.Add(y).Add(z).Mul(1.0 / 3), x.Lerp(y, 0.5), y.Lerp(z, 0.5), z.Lerp(x, 0.5)} {
-			d := math.Abs(b.code.Dist(p))
-			reached = max(reached, d)
-			if d > b.tol {
-				return 0, refuse("a triangle that leaves the tolerance", p)
-			}
+		mid := x.Add(y).Add(z).Mul(1.0 / 3)
+		if d := math.Abs(b.code.Dist(mid)); d > b.tol {
+			return refuse("a triangle that leaves the surface", mid)
 		}
+		for _, p := range [4]vec.P{mid, x.Lerp(y, 0.5), y.Lerp(z, 0.5), z.Lerp(x, 0.5)} {
+			d := math.Abs(b.value(b.owner[t], p))
+			if d > b.tol {
+				return refuse("a triangle that leaves the tolerance", p)
+			}
+			most[share] = max(most[share], d)
+		}
+		return nil
+	})
+	if err != nil {
+		return 0, err
 	}
-	r, err := manifold.JudgeCtx(b.ctx, m, manifold.Options{Keep: 1})
+	for _, d := range most {
+		reached = max(reached, d)
+	}
+	r, err := manifold.JudgeCtx(b.ctx, m, manifold.Options{Keep: 1, Workers: b.workers})
 	if err != nil {
 		return 0, err
 	}
@@ -58,16 +69,56 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 // points of its surfaces nearest to the middle are looked at.
 func (b *builder) covers(m *mesh.Mesh) error {
 	tree := mesh.NewTree(m)
-	for i := range b.cells {
+	return b.each(len(b.cells), func(_, i int) error {
 		c := &b.cells[i]
 		for k := range c.ids {
 			q, ok := b.meet(c.ids[k:k+1], c.at)
-			if !ok || !c.holds(q, 1) || math.Abs(b.code.Dist(q)) > snap {
+			if !ok || !c.holds(q, 1) {
 				continue
+			}
+			if c.local != nil {
+				if v, _ := c.local.At(q); math.Abs(v) > snap {
+					continue
+				}
 			}
 			if _, ok := tree.Near(q, 1.5*b.tol); !ok {
 				return refuse("surface that the mesh does not reach", q)
 			}
+		}
+		return nil
+	})
+}
+
+// shares is into how many shares a check of many things is divided.
+const shares = 16
+
+// each calls f for all numbers below n, in shares, several at a time, and
+// returns the error of the lowest number that has one.
+func (b *builder) each(n int, f func(share, i int) error) error {
+	var errs [shares]error
+	var wg sync.WaitGroup
+	turn := make(chan int, shares)
+	for s := range shares {
+		turn <- s
+	}
+	close(turn)
+	for range min(b.workers, shares) {
+		wg.Go(func() {
+			for s := range turn {
+				for i := n * s / shares; i < n*(s+1)/shares && errs[s] == nil; i++ {
+					if i&255 == 0 && b.ctx.Err() != nil {
+						errs[s] = b.ctx.Err()
+						break
+					}
+					errs[s] = f(s, i)
+				}
+			}
+		})
+	}
+	wg.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return err
 		}
 	}
 	return nil

@@ -2,23 +2,36 @@ package patch
 
 import (
 	"context"
+	"syscall"
 	"testing"
+	"time"
 
 	"waxwright/geom/contour/contourtest"
 	"waxwright/geom/manifold"
 	"waxwright/geom/mesh"
 )
 
+// cpu returns the processor time used so far.
+func cpu() time.Duration {
+	var u syscall.Rusage
+	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
+		return 0
+	}
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
 func benchB1(b *testing.B, tol float64) {
 	c := compiled(b, contourtest.B1())
 	var m *mesh.Mesh
 	var r Report
+	start := cpu()
 	for b.Loop() {
 		var err error
 		if m, r, err = Mesh(context.Background(), c, Options{Tol: tol}); err != nil {
 			b.Fatal(err)
 		}
 	}
+	b.ReportMetric(float64((cpu()-start).Milliseconds())/float64(b.N), "cpu-ms")
 	j := manifold.Judge(m)
 	bad := j.Count[manifold.Open] + j.Count[manifold.Crowded] + j.Count[manifold.Flipped] + j.Count[manifold.Pinched]
 	b.ReportMetric(float64(len(m.T)), "triangles")

@@ -11,14 +11,14 @@ import (
 type cell struct {
 	at    vec.P
 	half  float64
-	local *sdf.Local // true in the cell; nil where there is one surface
+	local *sdf.Local // true in the cell; nil where there is one word
 	ids   []int32    // the surfaces, in the order of the program
 }
 
 const (
 	// leastCell is the half edge in mm of the cells in which surfaces that touch
 	// are left together.
-	leastCell = 5e-3
+	leastCell = 8e-3
 	// mostIn is the most surfaces that a cell is left with.
 	mostIn = 8
 	// cellGrow is how much larger than the cell its program is true.
@@ -52,7 +52,11 @@ func (b *builder) divide(l *sdf.Local, c vec.P, half float64, depth int) error {
 	}
 	ids := b.surfaces(local)
 	if len(ids) == 1 && half <= b.coarsest {
-		b.cells = append(b.cells, cell{at: c, half: half, ids: append([]int32(nil), ids...)})
+		k := cell{at: c, half: half, ids: append([]int32(nil), ids...)}
+		if _, one := local.Single(); !one {
+			k.local = local.Own()
+		}
+		b.cells = append(b.cells, k)
 		return nil
 	}
 	if half < leastCell || len(ids) <= mostIn && half <= b.coarsest && b.apart(ids, c, half) {
@@ -111,8 +115,11 @@ func (b *builder) apart(ids []int32, c vec.P, half float64) bool {
 			return false
 		}
 	}
-	for i := range ids {
+	for i, id := range ids {
 		for j := range i {
+			if b.never(id, ids[j]) {
+				continue
+			}
 			t := n[i].Cross(n[j])
 			if t.Len() < 0.003+vary[i]+vary[j] {
 				return false
@@ -128,6 +135,22 @@ func (b *builder) apart(ids []int32, c vec.P, half float64) bool {
 		}
 	}
 	return true
+}
+
+// never reports whether two surfaces are parallel planes or cylinders round one
+// axis, which don't meet.
+func (b *builder) never(i, j int32) bool {
+	x, y := &b.surf[i], &b.surf[j]
+	if x.Form != y.Form || x.U.Cross(y.U).Len() > 1e-12 {
+		return false
+	}
+	switch x.Form {
+	case sdf.FormPlane:
+		return true
+	case sdf.FormCylinder:
+		return x.O.Sub(y.O).Len() < 1e-9
+	}
+	return false
 }
 
 // nearTriple reports whether the crease of two surfaces comes near the third in

@@ -186,7 +186,7 @@ func (b *builder) layOut(id int32, pts []vec.P) (*layout, error) {
 		if l.Form == sdf.FormWall {
 			r = l.Bend * 0.6
 		}
-		l.from, l.rise = lo, min(0.5, 0.5*r/(hi-lo))
+		l.from, l.rise = lo, min(0.03, 0.5*r/(hi-lo))
 	case sdf.FormSphere:
 		if l.away(b, pts) {
 			return l, nil
@@ -195,7 +195,7 @@ func (b *builder) layOut(id int32, pts []vec.P) (*layout, error) {
 	case sdf.FormTorus:
 		return l, l.cutOpen(b, pts)
 	case sdf.FormCapsule:
-		l.rise = 0.1
+		l.rise = 0.02
 		near, far := l.O.Sub(l.U.Mul(l.B)), l.O.Add(l.U.Mul(l.A+l.B))
 		if b.bare(near) {
 			l.from = 1

@@ -34,7 +34,7 @@ type face struct {
 
 // closeness is how near to others, as a share of the edge that it halves, a
 // point is not added yet.
-const closeness = 0.3
+const closeness = 0.45
 
 const mostRounds = 10
 
@@ -460,6 +460,7 @@ func (b *builder) assemble(list []*face) *mesh.Mesh {
 				y, z = z, y
 			}
 			m.T = append(m.T, [3]uint32{at(x), at(y), at(z)})
+			b.owner = append(b.owner, f.id)
 			tag := b.surf[f.id].tag
 			if b.surf[f.id].tags {
 				c := b.pts[x].Add(b.pts[y]).Add(b.pts[z]).Mul(1.0 / 3)

@@ -34,6 +34,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime"
 
 	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
@@ -46,7 +47,8 @@ const DefaultTol = 0.005
 
 // Options say how to mesh.
 type Options struct {
-	Tol float64 // largest deviation, mm; 0 is DefaultTol
+	Tol     float64 // largest deviation, mm; 0 is DefaultTol
+	Workers int     // goroutines; 0 is as many as there are processors
 }
 
 // Report says what a mesh consists of.
@@ -74,6 +76,7 @@ type builder struct {
 	all      *sdf.Local
 	tol      float64
 	coarsest float64
+	workers  int
 	surf     []sheet
 
 	cells   []cell
@@ -81,6 +84,8 @@ type builder struct {
 	ends    map[pair][]int32 // corners by the creases that end there
 	arcs    []arc
 	pts     []vec.P // corners, then points of creases, then of faces
+
+	owner []int32 // surfaces of the mesh's triangles
 
 	deep  []*sdf.Local
 	words []sdf.Word
@@ -117,7 +122,10 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	if box.IsEmpty() || !box.Finite() {
 		return nil, Report{}, errors.New("patch: the field has no bounds")
 	}
-	b := &builder{ctx: ctx, code: c, all: c.Whole(), tol: o.Tol}
+	b := &builder{ctx: ctx, code: c, all: c.Whole(), tol: o.Tol, workers: o.Workers}
+	if b.workers <= 0 {
+		b.workers = runtime.GOMAXPROCS(0)
+	}
 	if err := b.charts(); err != nil {
 		return nil, Report{}, err
 	}
