@@ -38,8 +38,8 @@ func (m *mesher) untangle(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 		if err := ctx.Err(); err != nil {
 			return nil, nil, err
 		}
-		if m.opt.Rough || m.opt.Cell > 0 {
-			return &out.Mesh, t.compact(), nil
+		if m.opt.Rough || m.opt.Cell > 0 || whole && round > 0 && !m.opt.Raw {
+			return &out.Mesh, t.compact(), nil // the last: retame looks through what is left of it
 		}
 		crossed, err := t.crossed(ctx, out.loose)
 		if err != nil {
