@@ -45,11 +45,12 @@ var pitRings = []float64{math.Pi / 4, 65 * math.Pi / 180}
 //
 // From the middle of the floor, the mouth of a hole of that ratio is seen
 // within arctan 1/(2 ratio) of its axis. So a place is on the floor of a pit if
-// the air is seen straight out from it, and not at that angle all round nor at
-// larger ones. The depth is how far out lines across still meet the hole's
-// wall. Holes open at both ends have no floor; what is seen through several
-// windows, and a slot longer than deep, are no pits: of slots ask Gaps. A hole
-// narrower than twice the spacing may be missed.
+// the air is seen straight out from it, not at larger angles, and from the
+// middle between the walls round it not at that angle. The depth is how far out
+// lines across still meet the hole's wall. Holes open at both ends have no
+// floor; what is seen through several windows, and a slot longer than deep, are
+// no pits: of slots ask Gaps. A hole narrower than twice the spacing may be
+// missed.
 func Pits(ctx context.Context, m *mesh.Mesh, ratio, least float64, o Options) ([]Pit, error) {
 	if !(ratio > 0 && least >= 0) || math.IsInf(ratio, 0) || math.IsInf(least, 0) {
 		return nil, fmt.Errorf("wall: holes deeper than %g times their width and %g mm are none", ratio, least)
@@ -117,20 +118,29 @@ func (w *watch) sees(p, d vec.P) bool {
 func (w *watch) pit(s *sample) (Pit, bool) {
 	p := s.p.Add(s.n.Mul(grazing))
 	e, f := across(s.n)
-	for _, a := range w.rings {
-		sin, cos := math.Sincos(a)
+	round := func(p vec.P, angle float64) bool { // the air is seen at that angle
+		sin, cos := math.Sincos(angle)
 		for k := range 2 * pitPairs {
 			y, x := math.Sincos(math.Pi / pitPairs * float64(k))
 			if w.sees(p, s.n.Mul(cos).Add(e.Mul(sin*x)).Add(f.Mul(sin*y))) {
-				return Pit{}, false
+				return true
 			}
+		}
+		return false
+	}
+	for _, a := range w.rings[1:] {
+		if round(p, a) {
+			return Pit{}, false
 		}
 	}
 	if !w.sees(p, s.n) {
 		return Pit{}, false
 	}
-	pit := Pit{At: s.p, Out: s.n, Width: math.Inf(1), Tag: w.tag(s.t)}
 	axis := w.centred(p.Add(s.n.Mul(w.o.Slack)), e, f)
+	if round(axis, w.rings[0]) || !w.sees(axis, s.n) {
+		return Pit{}, false
+	}
+	pit := Pit{At: s.p, Out: s.n, Width: math.Inf(1), Tag: w.tag(s.t)}
 	pit.At = axis.Sub(s.n.Mul(w.o.Slack))
 	type level struct{ z, width float64 }
 	var levels []level
