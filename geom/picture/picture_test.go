@@ -133,6 +133,41 @@ func TestProjectAndRayAgree(t *testing.T) {
 	}
 }
 
+// What Faces says of a triangle, at any of its corners, is whether it lands on
+// the picture the right way round: y runs down there.
+func TestFaces(t *testing.T) {
+	s := scene(here(sphere(3, 12), silver))
+	for _, v := range []View{Front, Back, Side, Top, Quarter} {
+		cam, err := Frame(s, Options{View: v})
+		if err != nil {
+			t.Fatal(err)
+		}
+		m, faced := s.Items[0].Mesh, 0
+		for i := range m.T {
+			a, b, c := m.Corners(i)
+			n := b.Sub(a).Cross(c.Sub(a))
+			ax, ay, _ := cam.Project(a)
+			bx, by, _ := cam.Project(b)
+			cx, cy, _ := cam.Project(c)
+			area := (bx-ax)*(cy-ay) - (by-ay)*(cx-ax)
+			if math.Abs(area) < 1e-6 { // seen edge on, or nearly, in pixels
+				continue
+			}
+			for _, p := range []vec.P{a, b, c} {
+				if cam.Faces(p, n) != (area < 0) {
+					t.Fatalf("%v: at %v, facing %v: %v, and %g pixels", v, p, n, cam.Faces(p, n), area/2)
+				}
+			}
+			if area < 0 {
+				faced++
+			}
+		}
+		if faced == 0 || faced == len(m.T) {
+			t.Errorf("%v: %d of %d triangles are seen", v, faced, len(m.T))
+		}
+	}
+}
+
 // What lies nearer hides what lies behind, from both sides.
 func TestNearerHides(t *testing.T) {
 	low := box(vec.BoxOf(vec.P{X: -2, Y: -2, Z: -1}, vec.P{X: 2, Y: 2, Z: 0}))

@@ -72,6 +72,10 @@ func (c Camera) Project(p vec.P) (x, y, front float64) {
 	return c.X + s*q.Dot(c.Right), c.Y - s*q.Dot(c.Up), front
 }
 
+// Faces reports whether a surface at p with the outward normal n is turned to
+// the viewer: what is not is not drawn.
+func (c Camera) Faces(p, n vec.P) bool { return c.sight(p).Dot(n) < 0 }
+
 // near returns how much larger a thing appears that stands in front of Center.
 func (c Camera) near(front float64) float64 {
 	if c.Dist == 0 {

@@ -179,6 +179,25 @@ func TestThickness(t *testing.T) {
 	}
 }
 
+// TestThicknessWhere: only the sides picked out are measured, and those as ever.
+func TestThicknessWhere(t *testing.T) {
+	s := contoured(t, box(4, 3, 0.6))
+	above := func(_, n vec.P) bool { return n.Z > 0.5 }
+	w, err := Thickness(context.Background(), s.m, s.n, 1, Options{Where: above})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, p := range s.m.V {
+		want := math.Inf(1)
+		if p.Z > 0 {
+			want = 0.6
+		}
+		if w[i] != want && !(math.Abs(w[i]-want) < 1e-6) {
+			t.Errorf("at %v %g was measured, want %g", p, w[i], want)
+		}
+	}
+}
+
 // TestOwners: limits by owner, and tags of both sides.
 func TestOwners(t *testing.T) {
 	s := contoured(t, sdf.Union{

@@ -265,7 +265,7 @@ func (v *survey) corners() []sample {
 		first := len(s)
 		for _, t := range v.fan.of(u) {
 			n := v.fan.normal[t]
-			if n == (vec.P{}) || v.has(s[first:], n) {
+			if n == (vec.P{}) || v.has(s[first:], n) || v.o.Where != nil && !v.o.Where(v.m.V[u], n) {
 				continue
 			}
 			s = append(s, sample{p: v.aside(v.m.V[u], t), n: n, t: t, vertex: u})

@@ -91,6 +91,10 @@ type Options struct {
 	// A spot counts from MinArea (mm2) or MinExtent (mm) on; if both are 0 all do.
 	MinArea, MinExtent float64
 
+	// Where, if not nil, says where Thickness measures: on the sides that face
+	// along normal, at their corners p. It is called from one goroutine.
+	Where func(p, normal vec.P) bool
+
 	Tree *mesh.Tree // of the mesh, if the caller has it already
 }
 
@@ -151,7 +155,8 @@ func spots(ctx context.Context, m *mesh.Mesh, normals Normals, limit float64, o 
 
 // Thickness returns the width of the metal at every vertex in mm, +Inf where it
 // is upTo or more, and at vertices that no triangle uses: the values of a
-// colour map. At a vertex on an edge it is the least that the sides there show.
+// colour map. At a vertex on an edge it is the least that the sides there show,
+// of those that Options.Where picks out; +Inf if it picks none.
 func Thickness(ctx context.Context, m *mesh.Mesh, normals Normals, upTo float64, o Options) ([]float64, error) {
 	o.Limit, o.Most = nil, nil
 	v, err := newSurvey(ctx, m, normals, upTo, o, inside)

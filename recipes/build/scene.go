@@ -85,8 +85,10 @@ func (m *Model) Metal(both bool) picture.Scene {
 }
 
 // Walls is Metal of the first of a pair, painted by how thick the metal is.
-// Walls thicker than the scale's end are not told apart. It ends with ctx.
-func (m *Model) Walls(ctx context.Context, scale picture.Scale, workers int) (picture.Scene, error) {
+// Walls thicker than the scale's end are not told apart. Only sides for which
+// seen holds are measured, at p with the outward normal n as worn, the others
+// painted as if they were thick; nil stands for all. It ends with ctx.
+func (m *Model) Walls(ctx context.Context, scale picture.Scale, seen func(p, n vec.P) bool, workers int) (picture.Scene, error) {
 	var s picture.Scene
 	if len(scale) == 0 {
 		return s, errors.New("a map of walls without a scale")
@@ -96,7 +98,11 @@ func (m *Model) Walls(ctx context.Context, scale picture.Scale, workers int) (pi
 			continue
 		}
 		fine := b.Mesh.Split(mapStep, mapMost)
-		widths, err := m.Thickness(ctx, b.Casting, fine, scale[len(scale)-1].At, workers)
+		o := wall.Options{Workers: workers}
+		if seen != nil {
+			o.Where = func(p, n vec.P) bool { return seen(b.Place.Point(p), b.Place.Dir(n)) }
+		}
+		widths, err := m.thickness(ctx, b.Casting, fine, scale[len(scale)-1].At, o)
 		if err != nil {
 			return s, err
 		}
@@ -109,11 +115,17 @@ func (m *Model) Walls(ctx context.Context, scale picture.Scale, workers int) (pi
 // casting, in the frame of Cast, mm: +Inf where it is most or more. Mirror
 // images have none, see Field.
 func (m *Model) Thickness(ctx context.Context, c *Casting, on *mesh.Mesh, most float64, workers int) ([]float64, error) {
+	return m.thickness(ctx, c, on, most, wall.Options{Workers: workers})
+}
+
+// thickness is Thickness by options of the measuring, but for its slack.
+func (m *Model) thickness(ctx context.Context, c *Casting, on *mesh.Mesh, most float64, o wall.Options) ([]float64, error) {
 	code, err := m.Field(c)
 	if err != nil {
 		return nil, err
 	}
-	widths, err := wall.Thickness(ctx, on, wall.Field(on, code), most, wall.Options{Workers: workers, Slack: c.Reached / m.Piece.Scale})
+	o.Slack = c.Reached / m.Piece.Scale
+	widths, err := wall.Thickness(ctx, on, wall.Field(on, code), most, o)
 	if err != nil {
 		return nil, fmt.Errorf("casting %s: %w", c.Name, err)
 	}

@@ -14,7 +14,7 @@ import (
 func TestWalls(t *testing.T) {
 	m := build(t, read(t, disc), Options{Tol: 0.05}) // 2 mm thick, 10 across
 	scale := picture.WallScale(1.5)                  // up to 3 mm
-	s, err := m.Walls(context.Background(), scale, 0)
+	s, err := m.Walls(context.Background(), scale, nil, 0)
 	if err != nil || len(s.Items) != 1 {
 		t.Fatalf("%d items: %v", len(s.Items), err)
 	}
@@ -33,12 +33,23 @@ func TestWalls(t *testing.T) {
 	if seen < 500 {
 		t.Errorf("%d places were measured on the faces", seen)
 	}
-	if _, err := m.Walls(context.Background(), nil, 0); err == nil {
+	above := func(_, n vec.P) bool { return n.Z > 0.5 }
+	if s, err = m.Walls(context.Background(), scale, above, 0); err != nil {
+		t.Fatal(err)
+	}
+	thick := scale.Color(math.Inf(1))
+	for i, p := range s.Items[0].Mesh.V {
+		faced := p.Z > -1 // the face lies at 0, the back at -2
+		if got := s.Items[0].Paint[i]; math.Hypot(p.X, p.Y) < 3.5 && (got == thick) == faced {
+			t.Fatalf("seen from above %v is painted %v, what is thick %v", p, got, thick)
+		}
+	}
+	if _, err := m.Walls(context.Background(), nil, nil, 0); err == nil {
 		t.Error("a map without a scale")
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
-	if _, err := m.Walls(ctx, scale, 0); err == nil {
+	if _, err := m.Walls(ctx, scale, nil, 0); err == nil {
 		t.Error("a cancelled map")
 	}
 }

@@ -254,7 +254,11 @@ func (s *shot) scene(c *cli.Context, m *build.Model) (picture.Scene, error) {
 		s.Legend = &picture.Legend{Title: "wall, mm", Scale: scale}
 		s.List = append(s.List, picture.Entry{Text: fmt.Sprintf(
 			"Red is thinner than %.2f mm, the least that the house asks of a plate. Bezels, prongs and galleries may be thinner: ask prove.", limit)})
-		return m.Walls(c.Context, scale, s.Workers)
+		cam, err := picture.Frame(m.Metal(both), s.Options)
+		if err != nil {
+			return picture.Scene{}, err
+		}
+		return m.Walls(c.Context, scale, cam.Faces, s.Workers)
 	case s.bare:
 		return m.Metal(both), nil
 	}
