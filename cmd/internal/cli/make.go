@@ -128,12 +128,18 @@ func (r *run) modelled(c *cli.Context, a *answer, tol float64, state piece.For, 
 	if err != nil {
 		return nil, err
 	}
-	if n := c.Int("workers"); n < 0 {
-		return nil, wrong(c, "--workers %d: give 1 or more", n)
-	}
 	p, err := r.recipe(c, file, a, state)
 	if err != nil || p == nil {
 		return nil, err
+	}
+	return r.inMetal(c, p, a, tol, way)
+}
+
+// inMetal models a piece by one of the ways. What is said of an exact model
+// goes into the answer.
+func (r *run) inMetal(c *cli.Context, p *piece.Piece, a *answer, tol float64, way func(context.Context, *piece.Piece, build.Options) (*build.Model, error)) (*build.Model, error) {
+	if n := c.Int("workers"); n < 0 {
+		return nil, wrong(c, "--workers %d: give 1 or more", n)
 	}
 	meter := r.meter(p.Title)
 	defer meter.end()

@@ -114,36 +114,33 @@ func (r *run) writePapers(c *cli.Context, out *papered) error {
 	if file == "-" {
 		return wrong(c, "papers name the recipe's file: give one")
 	}
-	if s.Cast, err = r.model(c, &out.answer, tol, piece.ForCasting); err != nil || s.Cast == nil || out.Remarks.Faulty() {
-		return err
-	}
-	var again answer // the same remarks, on the same recipe
-	if s.Finished, err = r.model(c, &again, max(tol, pictureTol), piece.Finished); err != nil {
-		return err
-	}
-	if s.Finished == nil {
-		out.Remarks = again.Remarks
-		return nil
-	}
 	if s.Recipe, err = r.source(c, file); err != nil {
 		return err
 	}
-	set, err := settings(c)
-	if err != nil {
+	p, err := compiled(c, s.Recipe, file, &out.answer, piece.ForCasting)
+	if err != nil || p == nil {
 		return err
 	}
-	now, _ := piece.ReadFor(s.Recipe, file, piece.Options{Set: set})
-	if was := s.Cast.Piece.Digest; now == nil || now.Digest != was || s.Finished.Piece.Digest != was {
-		return fmt.Errorf("%s was changed while its papers were made: call again", file)
+	finished, diags := p.As(piece.Finished)
+	if finished == nil {
+		out.Remarks = diags
+		return nil
+	}
+	if s.Cast, err = r.inMetal(c, p, &out.answer, tol, build.Make); err != nil || out.Remarks.Faulty() {
+		return err
+	}
+	var again answer // of the same castings
+	if s.Finished, err = r.inMetal(c, finished, &again, max(tol, pictureTol), build.Make); err != nil {
+		return err
 	}
 	if s.Proof, err = proof.Prove(c.Context, s.Cast, house); err != nil {
 		return err
 	}
-	p, err := papers.Gather(c.Context, s, o)
+	sheets, err := papers.Gather(c.Context, s, o)
 	if err != nil {
 		return err
 	}
-	boxes, err := papers.Unprinted(p, s.Cast.Piece.Recipe)
+	boxes, err := papers.Unprinted(sheets, s.Cast.Piece.Recipe)
 	if err != nil {
 		return err
 	}
@@ -153,8 +150,8 @@ func (r *run) writePapers(c *cli.Context, out *papered) error {
 		return err
 	}
 	out.Folder = c.String("out")
-	out.Files, err = papers.Write(c.Context, r.Disk, p, art, o, out.Folder)
-	out.Fails = p.Proof.Fails
+	out.Files, err = papers.Write(c.Context, r.Disk, sheets, art, o, out.Folder)
+	out.Fails = sheets.Proof.Fails
 	if out.Fails > 0 {
 		out.remarks = fmt.Sprintf("The proof has %d fails: the papers say so. waxwright prove %s tells all.\n", out.Fails, file)
 	}

@@ -93,11 +93,16 @@ func (r *run) recipe(c *cli.Context, file string, a *answer, state piece.For) (*
 	if file == "" {
 		return nil, wrong(c, "which recipe? Give a file")
 	}
-	set, err := settings(c)
+	src, err := r.source(c, file)
 	if err != nil {
 		return nil, err
 	}
-	src, err := r.source(c, file)
+	return compiled(c, src, file, a, state)
+}
+
+// compiled is recipe for the bytes of a file that has been read.
+func compiled(c *cli.Context, src []byte, file string, a *answer, state piece.For) (*piece.Piece, error) {
+	set, err := settings(c)
 	if err != nil {
 		return nil, err
 	}
