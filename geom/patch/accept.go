@@ -72,6 +72,9 @@ func (b *builder) covers(m *mesh.Mesh) error {
 	return b.each(len(b.cells), func(_, i int) error {
 		c := &b.cells[i]
 		for k := range c.ids {
+			if !b.real(c.ids[k]) {
+				continue
+			}
 			q, ok := b.meet(c.ids[k:k+1], c.at)
 			if !ok || !c.holds(q, 1) {
 				continue

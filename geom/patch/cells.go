@@ -51,6 +51,12 @@ func (b *builder) divide(l *sdf.Local, c vec.P, half float64, depth int) error {
 		}
 	}
 	ids := b.surfaces(local)
+	for _, id := range ids {
+		if v, ok := b.cut(id); ok && math.Abs(b.value(v, c)) < 1.8*half {
+			ids = append(ids, v)
+		}
+	}
+	b.ids = ids
 	if len(ids) == 1 && half <= b.coarsest {
 		k := cell{at: c, half: half, ids: append([]int32(nil), ids...)}
 		if _, one := local.Single(); !one {
@@ -117,7 +123,7 @@ func (b *builder) apart(ids []int32, c vec.P, half float64) bool {
 	}
 	for i, id := range ids {
 		for j := range i {
-			if b.never(id, ids[j]) {
+			if b.foreign(id, ids[j]) || b.never(id, ids[j]) {
 				continue
 			}
 			t := n[i].Cross(n[j])

@@ -12,6 +12,7 @@ import (
 // the farther from it the higher, like a lampshade pressed flat: no seam.
 type layout struct {
 	*sheet
+	side
 	from, rise float64 // height that lies at the inner radius; radius per height
 	x, y, z    vec.P   // frame of a ball, z towards the middle of the layout
 	around     bool    // of a torus: the tube's angle goes round, not the axis's
@@ -172,9 +173,23 @@ func round(w float64) float64 {
 // bare reports whether the surface of the solid is not at p.
 func (b *builder) bare(p vec.P) bool { return math.Abs(b.code.Dist(p)) > 1e-6 }
 
-// layOut chooses the layout of surface id, whose creases have the given points.
-func (b *builder) layOut(id int32, pts []vec.P) (*layout, error) {
-	l := &layout{sheet: &b.surf[id]}
+// free reports whether the face is not at p.
+func (l *layout) free(b *builder, p vec.P) bool {
+	_, ok := b.cut(l.id)
+	return ok && b.half(l.id, p) != l.half || b.bare(p)
+}
+
+// closed returns the error of a surface that can't be opened.
+func (l *layout) closed(b *builder, reason string) error {
+	if _, ok := b.cut(l.id); ok {
+		return refuse(reason, l.O)
+	}
+	return &uncut{[]int32{l.id}}
+}
+
+// layOut chooses the layout of a face, whose creases have the given points.
+func (b *builder) layOut(f side, pts []vec.P) (*layout, error) {
+	l := &layout{sheet: &b.surf[f.id], side: f}
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, p := range pts {
 		t := p.Sub(l.O).Dot(l.U)
@@ -191,16 +206,16 @@ func (b *builder) layOut(id int32, pts []vec.P) (*layout, error) {
 		if l.away(b, pts) {
 			return l, nil
 		}
-		return nil, refuse("a ball without a place to cut it open", l.O)
+		return nil, l.closed(b, "a ball without a place to cut it open")
 	case sdf.FormTorus:
 		return l, l.cutOpen(b, pts)
 	case sdf.FormCapsule:
 		l.rise = 0.02
 		near, far := l.O.Sub(l.U.Mul(l.B)), l.O.Add(l.U.Mul(l.A+l.B))
-		if b.bare(near) {
+		if l.free(b, near) {
 			l.from = 1
-		} else if !b.bare(far) {
-			return nil, refuse("a capsule with both its ends", l.O)
+		} else if !l.free(b, far) {
+			return nil, l.closed(b, "a capsule with both its ends")
 		}
 	}
 	return l, nil
@@ -214,7 +229,7 @@ func (l *layout) away(b *builder, pts []vec.P) bool {
 		s, c := math.Sincos(float64(i) * 2.399963)
 		r := math.Sqrt(1 - float64(z*z))
 		d := vec.P{X: r * c, Y: r * s, Z: z}
-		if !b.bare(l.O.Add(d.Mul(l.A))) {
+		if !l.free(b, l.O.Add(d.Mul(l.A))) {
 			continue
 		}
 		clear := math.Inf(1)
@@ -277,7 +292,7 @@ func (l *layout) cutOpen(b *builder, pts []vec.P) error {
 			return nil
 		}
 	}
-	return refuse("a ring without a place to cut it open", l.O)
+	return l.closed(b, "a ring without a place to cut it open")
 }
 
 // bareRound reports whether the torus is bare along the circle at an angle: of
@@ -292,7 +307,7 @@ func (l *layout) bareRound(b *builder, cut float64, around bool) bool {
 		s, c := math.Sincos(th)
 		u, w := math.Sincos(ph)
 		r := l.A + l.B*w
-		if !b.bare(l.O.Add(l.X.Mul(c * r)).Add(l.Y.Mul(s * r)).Add(l.U.Mul(l.B * u))) {
+		if !l.free(b, l.O.Add(l.X.Mul(c*r)).Add(l.Y.Mul(s*r)).Add(l.U.Mul(l.B*u))) {
 			return false
 		}
 	}

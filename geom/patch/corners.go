@@ -82,12 +82,15 @@ func (b *builder) findCorners() error {
 		}
 		for i, x := range c.ids {
 			for j, y := range c.ids[:i] {
-				if c.half < leastCell {
+				if c.half < leastCell && !b.foreign(x, y) {
 					if q, ok := b.touch(x, y, c); ok {
 						add(q, ci)
 					}
 				}
 				for _, z := range c.ids[:j] {
+					if b.foreign(x, y) && b.foreign(y, z) && b.foreign(x, z) {
+						continue
+					}
 					if q, ok := b.meet([]int32{x, y, z}, c.at); ok && c.holds(q, 1.0001) {
 						add(q, ci)
 					}
@@ -164,13 +167,16 @@ func (b *builder) branch(k *corner) error {
 	}
 	for i, x := range on {
 		for _, y := range on[:i] {
+			if b.foreign(x, y) {
+				continue
+			}
 			pr := pair{min(x, y), max(x, y)}
 			for _, d := range b.leaving(pr, k.at) {
 				t, err := b.truth(c, pr, k.at, d)
 				if err != nil {
 					return err
 				}
-				if !t.crease() {
+				if !b.creased(pr, t) {
 					continue
 				}
 				if t.crossed() {

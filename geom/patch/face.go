@@ -16,6 +16,7 @@ import (
 type side struct {
 	id   int32
 	flip bool
+	half int8 // of a surface that is cut: which
 }
 
 // face is one side being triangulated.
@@ -40,6 +41,7 @@ const mostRounds = 10
 
 // faces triangulates every face and puts them together.
 func (b *builder) faces() (*mesh.Mesh, int, error) {
+	b.part()
 	list, err := b.gather()
 	if err != nil {
 		return nil, 0, err
@@ -102,11 +104,14 @@ func (b *builder) gather() ([]*face, error) {
 				if in(0, beyond) == in(1, beyond) {
 					continue
 				}
-				s := side{id, in(0, beyond)}
-				if s.flip {
-					n = n.Neg()
+				s := side{id, in(0, beyond), b.half(id, m)}
+				if !b.real(a.b) {
+					s.half = int8(beyond)
 				}
 				left := n.Cross(d)
+				if s.flip {
+					left = left.Neg()
+				}
 				turn := left.Dot(other) < 0 != (beyond == 1)
 				f := known[s]
 				if f == nil {
@@ -123,11 +128,15 @@ func (b *builder) gather() ([]*face, error) {
 		if x.id != y.id {
 			return int(x.id - y.id)
 		}
+		if x.half != y.half {
+			return int(x.half - y.half)
+		}
 		if x.flip {
 			return 1
 		}
 		return -1
 	})
+	open := b.whole()
 	for _, f := range list {
 		var pts []vec.P
 		for _, i := range f.arcs {
@@ -136,8 +145,15 @@ func (b *builder) gather() ([]*face, error) {
 			}
 		}
 		var err error
-		if f.lay, err = b.layOut(f.id, pts); err != nil {
-			return nil, err
+		if f.lay, err = b.layOut(f.side, pts); err != nil {
+			var u *uncut
+			if !errors.As(err, &u) {
+				return nil, err
+			}
+			if !slices.Contains(open, f.id) {
+				open = append(open, f.id)
+			}
+			continue
 		}
 		p := pts[len(pts)/2]
 		_, n := b.slope(f.id, p)
@@ -147,6 +163,9 @@ func (b *builder) gather() ([]*face, error) {
 		u := f.lay.flat(b, p.Add(e.Mul(h)), 0).Sub(o)
 		v := f.lay.flat(b, p.Add(n.Cross(e).Mul(h)), 0).Sub(o)
 		f.mirror = u.Cross(v) < 0 != f.flip
+	}
+	if len(open) > 0 {
+		return nil, &uncut{open}
 	}
 	return list, nil
 }

@@ -11,9 +11,9 @@
 // field and options give the same bytes.
 //
 // Not promised: that a field is accepted. Refused are surfaces without a chart
-// (blends, wires, turned outlines, outlines with corners, opaque fields), closed
-// surfaces without an edge, surfaces that nearly coincide, three that share a
-// curve, and bodies that touch along an edge.
+// (blends, wires, turned outlines, outlines with corners, opaque fields),
+// surfaces that nearly coincide, three that share a curve, and bodies that
+// touch along an edge.
 //
 // How it works, in order (the file in brackets):
 //
@@ -22,6 +22,7 @@
 //  2. Triples of surfaces give corners; what of the program is left in the
 //     cell, asked for all sides of two surfaces at once, says which creases
 //     leave a corner, and where matter lies beside them (corners).
+//     Balls and rings that can't be opened are cut by a plane first (cut).
 //  3. Creases are followed from corner to corner, or round, and get points as
 //     close together as their curvature asks (trace).
 //  4. Each face is laid out (chart) and triangulated between its creases, with
@@ -78,6 +79,7 @@ type builder struct {
 	coarsest float64
 	workers  int
 	surf     []sheet
+	cuts     map[int32]int32 // planes by the surfaces that they cut
 
 	cells   []cell
 	corners []corner
@@ -101,11 +103,23 @@ type sheet struct {
 	tags bool // several owners
 }
 
-func (b *builder) value(id int32, p vec.P) float64 { return b.all.Value(b.surf[id].word, p) }
+func (b *builder) value(id int32, p vec.P) float64 {
+	if !b.real(id) {
+		return b.surf[id].U.Dot(p) - b.surf[id].A
+	}
+	return b.all.Value(b.surf[id].word, p)
+}
+
 func (b *builder) slope(id int32, p vec.P) (float64, vec.P) {
+	if !b.real(id) {
+		return b.value(id, p), b.surf[id].U
+	}
 	return b.all.Slope(b.surf[id].word, p)
 }
 func (b *builder) bend(id int32, p vec.P, r float64) float64 {
+	if !b.real(id) {
+		return math.Inf(1)
+	}
 	return b.all.Bend(b.surf[id].word, p, r)
 }
 
@@ -134,22 +148,37 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	half := max(size.X, size.Y, size.Z)*0.5137 + 0.0193
 	b.coarsest = half / 4
 	at := box.Center().Add(vec.P{X: 0.00713, Y: 0.00331, Z: 0.00519}.Mul(half))
-	for _, step := range []func() error{
-		func() error { return b.divide(b.all, at, half, 0) },
-		b.findCorners,
-		b.traceAll,
-	} {
-		if err := step(); err != nil {
+	b.cuts = map[int32]int32{}
+	var m *mesh.Mesh
+	var faces int
+	for {
+		b.cells, b.corners, b.arcs, b.pts, b.owner = nil, nil, nil, nil, nil
+		for _, step := range []func() error{
+			func() error { return b.divide(b.all, at, half, 0) },
+			b.findCorners,
+			b.traceAll,
+		} {
+			if err := step(); err != nil {
+				return nil, Report{}, err
+			}
+		}
+		var err error
+		m, faces, err = b.faces()
+		var u *uncut
+		if errors.As(err, &u) {
+			for _, id := range u.ids { // each is cut once, so this ends
+				b.addCut(id)
+			}
+			continue
+		}
+		if err != nil {
 			return nil, Report{}, err
 		}
-	}
-	m, faces, err := b.faces()
-	if err != nil {
-		return nil, Report{}, err
+		break
 	}
 	r := Report{Cells: len(b.cells), Corners: len(b.corners), Creases: len(b.arcs), Faces: faces}
-	r.Reached, err = b.accept(m)
-	if err != nil {
+	var err error
+	if r.Reached, err = b.accept(m); err != nil {
 		return nil, Report{}, err
 	}
 	return m, r, nil

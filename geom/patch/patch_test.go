@@ -4,11 +4,13 @@ import (
 	"context"
 	"errors"
 	"math"
+	"reflect"
 	"testing"
 
 	"waxwright/geom/contour/contourtest"
 	"waxwright/geom/manifold"
 	"waxwright/geom/mesh"
+	"waxwright/geom/outline"
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 )
@@ -55,6 +57,9 @@ func TestKnown(t *testing.T) {
 		{"half ring", sdf.Intersection{sdf.Torus{Major: 2, Minor: 0.5}, sdf.HalfSpace{N: vec.P{Z: 1}, D: 0}}, math.Pi * math.Pi * 2 * 0.25, 1},
 		{"quarter ring", sdf.Intersection{sdf.Torus{Major: 2, Minor: 0.5}, sdf.HalfSpace{N: vec.P{X: 1}, D: 0}}, math.Pi * math.Pi * 2 * 0.25, 0},
 		{"peg", sdf.Intersection{sdf.Capsule{B: vec.P{Z: 2}, R: 0.5}, sdf.HalfSpace{N: vec.P{Z: -1}, D: -1}}, math.Pi*0.25 + math.Pi*2/3*0.125, 0},
+		{"ball", sdf.Sphere{R: 1}, 4 * math.Pi / 3, 0},
+		{"torus", sdf.Torus{Major: 2, Minor: 0.5}, math.Pi * math.Pi * 2 * 0.5, 1},
+		{"capsule", sdf.Capsule{B: vec.P{Z: 2}, R: 0.5}, math.Pi*0.5 + math.Pi*4/3*0.125, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m, r := meshed(t, c.f, 0)
@@ -70,10 +75,19 @@ func TestKnown(t *testing.T) {
 	}
 }
 
+// The bench solid is accepted, by any number of workers, and sound in a file.
 func TestB1(t *testing.T) {
-	m, r, err := Mesh(context.Background(), compiled(t, contourtest.B1()), Options{})
+	c := compiled(t, contourtest.B1())
+	m, r, err := Mesh(context.Background(), c, Options{})
 	if err != nil {
 		t.Fatal(err)
+	}
+	again, _, err := Mesh(context.Background(), c, Options{Workers: 1})
+	if err != nil || !reflect.DeepEqual(m, again) {
+		t.Errorf("one worker makes another mesh (%v)", err)
+	}
+	if j := manifold.Judge(m.Float32().Weld()); !j.OK() {
+		t.Errorf("as a file holds it: %s", j.String())
 	}
 	j := manifold.Judge(m)
 	t.Logf("%+v %d triangles, volume %.3f", r, len(m.T), j.Volume)
@@ -85,11 +99,14 @@ func TestB1(t *testing.T) {
 	}
 }
 
-// What has no chart, or no edge, is refused.
+// What has no chart is refused.
 func TestRefused(t *testing.T) {
 	for _, f := range []sdf.Field{
-		sdf.Torus{Major: 2, Minor: 0.5},
-		sdf.Sphere{R: 1},
+		sdf.Wire{Path: []outline.Seg{{At: vec.P2{X: -1}}, {At: vec.P2{X: 1}}}, R: 0.2},
+		sdf.Difference{
+			From: sdf.Box{Half: vec.P{X: 2, Y: 2, Z: 2}},
+			Cut:  []sdf.Field{sdf.Wire{Path: []outline.Seg{{At: vec.P2{X: -1}}, {At: vec.P2{X: 3}}}, R: 0.2}},
+		},
 	} {
 		_, _, err := Mesh(context.Background(), compiled(t, f), Options{})
 		var r *Refused

@@ -2,6 +2,7 @@ package patch
 
 import (
 	"math"
+	"slices"
 
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
@@ -162,6 +163,9 @@ func (b *builder) traceAll() error {
 		}
 		for i, x := range c.ids {
 			for _, y := range c.ids[:i] {
+				if b.foreign(x, y) {
+					continue
+				}
 				pr := pair{min(x, y), max(x, y)}
 				q, ok := b.meet([]int32{pr.a, pr.b}, c.at)
 				if !ok || !c.holds(q, 1.001) || covered(dense[pr], q) {
@@ -171,7 +175,7 @@ func (b *builder) traceAll() error {
 					continue // they touch
 				}
 				t, err := b.truth(c, pr, q, vec.P{})
-				if err != nil || !t.crease() {
+				if err != nil || !b.creased(pr, t) {
 					continue // or not to be told here: what is missing does not close
 				}
 				if t.crossed() {
@@ -274,4 +278,51 @@ func (b *builder) chord(to []int32, pr pair, from, next int32, depth int) []int3
 		return b.chord(to, pr, k, next, depth+1)
 	}
 	return append(to, next)
+}
+
+// part gives the more bent of two creases a point between two points that both
+// have next to each other: their chords would be one.
+func (b *builder) part() {
+	seen := map[[2]int32]int{}
+	for i := range b.arcs {
+		pts := b.arcs[i].pts
+		for k := 1; k < len(pts); k++ {
+			key := [2]int32{min(pts[k-1], pts[k]), max(pts[k-1], pts[k])}
+			j, twice := seen[key]
+			if !twice {
+				seen[key] = i
+				continue
+			}
+			if b.bulge(j, key).far > b.bulge(i, key).far {
+				b.bow(j, key)
+				seen[key] = i
+			} else {
+				b.bow(i, key)
+				pts = b.arcs[i].pts
+			}
+		}
+	}
+}
+
+// bulge is the point of a crease over the middle of a chord.
+type bulge struct {
+	at  vec.P
+	far float64 // from the middle
+}
+
+func (b *builder) bulge(arc int, chord [2]int32) bulge {
+	m := b.pts[chord[0]].Lerp(b.pts[chord[1]], 0.5)
+	q, _ := b.meet([]int32{b.arcs[arc].a, b.arcs[arc].b}, m)
+	return bulge{q, q.Sub(m).Len()}
+}
+
+// bow halves a chord of an arc.
+func (b *builder) bow(arc int, chord [2]int32) {
+	a := &b.arcs[arc]
+	for k := 1; k < len(a.pts); k++ {
+		if p, q := a.pts[k-1], a.pts[k]; min(p, q) == chord[0] && max(p, q) == chord[1] {
+			a.pts = slices.Insert(a.pts, k, b.point(b.bulge(arc, chord).at))
+			return
+		}
+	}
 }
