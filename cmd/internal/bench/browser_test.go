@@ -205,8 +205,15 @@ func (v *visitor) focus(selector string) {
 func (v *visitor) until(what, expression string) {
 	v.Helper()
 	for deadline := time.Now().Add(endurance); ; {
-		if ask[bool](v, expression) {
+		ctx, done := context.WithTimeout(v.ctx, endurance)
+		yes, err := chromedp.Run(ctx, chromedp.Evaluate[bool](expression, chromedp.EvalAwaitPromise))
+		done()
+		if yes {
 			return
+		}
+		// a page that is just being loaded again has no answer yet
+		if err != nil && !strings.Contains(err.Error(), "navigated") && !strings.Contains(err.Error(), "context was destroyed") {
+			v.Fatalf("%s: %v", expression, err)
 		}
 		if time.Now().After(deadline) {
 			v.shot("stuck")
