@@ -40,9 +40,10 @@ type Options struct {
 // Model is a piece in metal.
 type Model struct {
 	Piece    *piece.Piece
-	Tol      float64   // as asked for, mm; of a sketch what was reached
-	Sketch   bool      // made by Sketch: for the eye alone
-	Castings []Casting // those of the piece, then, for the other ear, their mirror images
+	Tol      float64    // as asked for, mm; of a sketch what was reached
+	Sketch   bool       // made by Sketch: for the eye alone
+	Castings []Casting  // those of the piece, then, for the other ear, their mirror images
+	Twin     *vec.Place // takes the piece as worn to the other ear, perhaps mirrored; nil where there is none
 }
 
 // Casting is one lump of metal in the model: one file, Quantity off.

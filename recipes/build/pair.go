@@ -17,6 +17,20 @@ func (m *Model) pair() {
 	if m.Piece.Pair == piece.Single {
 		return
 	}
+	m.place()
+	twin := *m.Twin
+	for i, c := range m.Castings[:len(m.Castings):len(m.Castings)] {
+		if c.Handed {
+			m.Castings = append(m.Castings, c.mirrored(twin))
+			continue
+		}
+		m.Castings[i].Quantity = 2
+		m.Castings[i].Worn = append(m.Castings[i].Worn, twin.After(c.Worn[0]))
+	}
+}
+
+// place finds where the other ear of a pair is.
+func (m *Model) place() {
 	box := vec.Empty()
 	for _, c := range m.Castings {
 		for _, s := range m.Cast(&c).V {
@@ -27,14 +41,7 @@ func (m *Model) pair() {
 	if m.Piece.Pair == piece.Mirrored { // in the plane through the middle
 		twin = twin.After(vec.Shift(vec.P{X: 2 * box.Center().X})).After(vec.MirrorX())
 	}
-	for i, c := range m.Castings[:len(m.Castings):len(m.Castings)] {
-		if c.Handed {
-			m.Castings = append(m.Castings, c.mirrored(twin))
-			continue
-		}
-		m.Castings[i].Quantity = 2
-		m.Castings[i].Worn = append(m.Castings[i].Worn, twin.After(c.Worn[0]))
-	}
+	m.Twin = &twin
 }
 
 // handed says whether a solid differs from its mirror image in the upright

@@ -34,8 +34,9 @@ func Sketch(ctx context.Context, p *piece.Piece, cell float64, o Options) (*Mode
 	if err != nil {
 		return nil, err
 	}
-	for i := range m.Castings {
-		if p.Pair != piece.Single {
+	if p.Pair != piece.Single {
+		m.place()
+		for i := range m.Castings {
 			m.Castings[i].Quantity = 2
 		}
 	}

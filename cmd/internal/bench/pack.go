@@ -27,6 +27,7 @@ type modelHead struct {
 	Owners   []ownerHead   `json:"owners"` // the first is nobody
 	Stones   []stonesHead  `json:"stones"`
 	Shapes   []shapeHead   `json:"shapes"`
+	Twin     *[16]float64  `json:"twin,omitempty"` // takes all of it to the other ear, column by column; perhaps mirrored
 }
 
 type castingHead struct {
@@ -51,6 +52,7 @@ type stonesHead struct {
 	Clear    bool         `json:"clear"`
 	Shape    int          `json:"shape"`
 	Group    string       `json:"group"`
+	Casting  int          `json:"casting"` // index of the one that they sit in
 	Numbers  stoneNumbers `json:"numbers"`
 	First    int          `json:"first"`    // the number of the first of them
 	Matrices buffer       `json:"matrices"` // 16 float32 a stone, column by column
@@ -158,7 +160,7 @@ func shown(m *build.Model) []*build.Casting {
 }
 
 // packModel packs a model as worn, its stones in their places; of a pair the
-// first.
+// first, and where the second is.
 func packModel(id string, m *build.Model) []byte {
 	var p packer
 	head := modelHead{ID: id, Owners: []ownerHead{{}}}
@@ -181,7 +183,11 @@ func packModel(id string, m *build.Model) []byte {
 			Indices:   p.indices(meshes[i]),
 			Owners:    p.owners(meshes[i], m.Piece, owners, &head),
 		})
-		p.stones(&m.Piece.Castings[c.Of], shapes, &head)
+		p.stones(i, &m.Piece.Castings[c.Of], shapes, &head)
+	}
+	if m.Twin != nil {
+		twin := matrix(*m.Twin)
+		head.Twin = &twin
 	}
 	return p.container("WXM1", head)
 }
@@ -218,8 +224,9 @@ func numbered(address string, n int) string {
 	return fmt.Sprintf("%s %d", address, n)
 }
 
-// stones packs the stones of a casting, one run for each group and cut.
-func (p *packer) stones(c *piece.Casting, shapes map[stone.Cut]int, head *modelHead) {
+// stones packs the stones of the casting of that number, one run for each group
+// and cut.
+func (p *packer) stones(casting int, c *piece.Casting, shapes map[stone.Cut]int, head *modelHead) {
 	for i := 0; i < len(c.Stones); {
 		first := c.Stones[i]
 		var matrices []float64
@@ -238,7 +245,7 @@ func (p *packer) stones(c *piece.Casting, shapes map[stone.Cut]int, head *modelH
 		}
 		head.Stones = append(head.Stones, stonesHead{
 			Gem: first.Gem.Name, Color: share(first.Gem.Color), Clear: !first.Gem.Opaque,
-			Shape: shape, Group: first.Group, First: first.N,
+			Shape: shape, Group: first.Group, First: first.N, Casting: casting,
 			Numbers:  stoneNumbers{across(first.Cut), first.Gem.Carats(first.Cut.Volume()), first.Gem.Index},
 			Matrices: p.floats(n, matrices...),
 		})

@@ -17,6 +17,7 @@ const AXES: Axis[] = ["x", "y", "z"];
 
 export class Controls {
   readonly stones = find<HTMLInputElement>("stones");
+  readonly pair = find<HTMLInputElement>("pair");
   readonly hang = find<HTMLInputElement>("hang");
   readonly walls = find<HTMLInputElement>("walls");
   readonly ghost = find<HTMLInputElement>("ghost");
@@ -37,6 +38,10 @@ export class Controls {
       button.addEventListener("click", () => viewer.gaze.view(button.dataset.side as Side));
     }
     this.stones.addEventListener("change", () => viewer.select({ stones: this.stones.checked }));
+    this.pair.addEventListener("change", () => {
+      viewer.select({ pair: this.pair.checked });
+      viewer.gaze.view("front");
+    });
     this.hang.addEventListener("change", () => {
       this.applyHang();
       viewer.gaze.view("front");
@@ -121,8 +126,9 @@ export class Controls {
     find("castings").replaceChildren(radio("", "all"), ...names.map((name) => radio(name, `${name} alone`)));
   }
 
-  /** The range of the cut follows the model. */
+  /** The range of the cut follows the model; only a pair has two ears to show. */
   showModel(): void {
+    find("pair-label").hidden = !this.viewer.model?.twin;
     if (this.cut.checked) this.applyCut(false);
   }
 

@@ -1,5 +1,5 @@
 // A model made into things to draw: castings, stones, and what a cut needs.
-import { Color, Group, type InstancedMesh, type Material, Mesh, type MeshPhysicalMaterial } from "three";
+import { Color, Group, InstancedMesh, type Material, type Matrix4, Mesh, type MeshPhysicalMaterial } from "three";
 import type { Casting, Model, Walls } from "../wire/container";
 import type { Cut } from "./cut";
 import { gemColor, gemShape, gems } from "./gems";
@@ -18,6 +18,8 @@ export interface Shown {
   stones: boolean;
   /** Name of the only casting shown; "" for all. */
   casting: string;
+  /** Both ears of a pair. */
+  pair: boolean;
 }
 
 /** Bodies are cut one after the other, each a whole number in drawing order. */
@@ -27,7 +29,8 @@ export class Exhibit {
   readonly group = new Group();
   private readonly pieces: Piece[] = [];
   private readonly stones: { mesh: InstancedMesh; color: Color; casting: string }[] = [];
-  private shown: Shown = { stones: true, casting: "" };
+  private twin: Group | null = null;
+  private shown: Shown = { stones: true, casting: "", pair: false };
 
   constructor(
     readonly model: Model,
@@ -48,6 +51,12 @@ export class Exhibit {
       this.group.add(mesh);
     }
     this.face();
+    if (model.twin) this.group.add(this.second());
+  }
+
+  /** Where the other ear is, if it is shown. */
+  get other(): Matrix4 | null {
+    return this.twin?.visible ? this.twin.matrix : null;
   }
 
   /** Castings that are shown now. */
@@ -55,10 +64,17 @@ export class Exhibit {
     return this.pieces.filter((piece) => piece.mesh.visible).map((piece) => piece.casting);
   }
 
-  show(shown: Shown): void {
+  /** Shows what is chosen, in a frame that is turned so. A cut is a look into the first ear alone. */
+  show(shown: Shown, frame: Matrix4): void {
     this.shown = shown;
     for (const piece of this.pieces) piece.mesh.visible = this.welcome(piece.casting.name);
     for (const lot of this.stones) lot.mesh.visible = shown.stones && this.welcome(lot.casting);
+    if (this.twin && this.model.twin) {
+      this.twin.visible = shown.pair && !this.cut.on;
+      // Each ear hangs by itself: turned first, then taken to the other ear.
+      this.twin.matrix.fromArray(this.model.twin).multiply(frame).premultiply(frame.clone().invert());
+    }
+    for (const child of this.twin?.children ?? []) child.visible = (child.userData.like as Mesh).visible;
     this.cut.filter((tag) => {
       const { stone, casting } = tag as { stone: boolean; casting: string };
       return (!stone || shown.stones) && this.welcome(casting);
@@ -86,11 +102,32 @@ export class Exhibit {
       piece.mesh.geometry.dispose();
       (piece.mesh.material as MeshPhysicalMaterial).dispose();
     }
+    for (const child of this.twin?.children ?? []) {
+      if (child instanceof InstancedMesh) child.dispose();
+    }
     for (const { mesh } of this.stones) {
       mesh.geometry.dispose();
       (mesh.material as Material).dispose();
       mesh.dispose();
     }
+  }
+
+  /** The other ear: the same geometry, materials and places once more. */
+  private second(): Group {
+    const twin = new Group();
+    twin.matrixAutoUpdate = false;
+    for (const { mesh } of [...this.pieces, ...this.stones]) {
+      let copy = new Mesh(mesh.geometry, mesh.material);
+      if (mesh instanceof InstancedMesh) {
+        const many = new InstancedMesh(mesh.geometry, mesh.material, mesh.count);
+        many.instanceMatrix = mesh.instanceMatrix;
+        copy = many;
+      }
+      copy.userData.like = mesh;
+      twin.add(copy);
+    }
+    this.twin = twin;
+    return twin;
   }
 
   private welcome(casting: string): boolean {

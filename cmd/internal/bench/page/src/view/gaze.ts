@@ -22,6 +22,8 @@ const ROOM = 1.12;
 
 export class Gaze {
   private readonly controls: OrbitControls;
+  /** The side from which the whole is shown, until a hand changes the view. */
+  private side: Side | null = null;
   private flight: { frame: number; target: Vector3; end: Spherical } | null = null;
 
   constructor(private readonly stage: Stage) {
@@ -30,7 +32,13 @@ export class Gaze {
     this.controls.zoomSpeed = 1.2;
     this.controls.screenSpacePanning = true;
     this.controls.addEventListener("change", () => stage.ask());
-    this.controls.addEventListener("start", () => this.stop());
+    this.controls.addEventListener("start", () => {
+      this.stop();
+      this.side = null;
+    });
+    stage.onShape(() => {
+      if (this.side) this.view(this.side, true);
+    });
   }
 
   /** The direction from the target to the eye. */
@@ -47,10 +55,12 @@ export class Gaze {
   view(side: Side, atOnce = false): void {
     const direction = new Vector3(...FROM[side]).normalize();
     this.go(this.stage.center.clone(), direction, this.framing(direction), atOnce);
+    this.side = side;
   }
 
   /** Shows a place from a direction, with so many mm of metal round it. */
   visit(place: Vector3, direction: Vector3, round: number): void {
+    this.side = null;
     this.go(place, direction, Math.min(this.fitting(round), this.fitting()), false);
   }
 
@@ -61,6 +71,7 @@ export class Gaze {
     s.theta -= (left * Math.PI) / 180;
     s.phi -= (up * Math.PI) / 180;
     this.put(this.controls.target, s);
+    this.side = null;
   }
 
   /** Moves over the canvas by shares of its height, right and up. */
@@ -69,6 +80,7 @@ export class Gaze {
     const height = this.stage.canvas.clientHeight / this.stage.scale(this.distance);
     const move = new Vector3(right * height, up * height, 0).applyQuaternion(this.stage.camera.quaternion);
     this.put(this.controls.target.clone().add(move), this.spherical());
+    this.side = null;
   }
 
   /** Comes nearer: half the distance for 2. */
@@ -77,8 +89,8 @@ export class Gaze {
     const s = this.spherical();
     s.radius /= by;
     this.put(this.controls.target, s);
+    this.side = null;
   }
-
 
   /** Distance from which the box of the piece just fits, seen from a direction. */
   private framing(direction: Vector3): number {

@@ -21,6 +21,7 @@ export class Stage {
   private readonly pace = new Pace(() => this.ask());
   private readonly before: (() => void)[] = [];
   private readonly after: (() => void)[] = [];
+  private readonly shaped: (() => void)[] = [];
 
   /** Throws an Error where the browser has no WebGL. */
   constructor(readonly canvas: HTMLCanvasElement) {
@@ -42,6 +43,11 @@ export class Stage {
 
   afterFrame(work: () => void): void {
     this.after.push(work);
+  }
+
+  /** Does something when the canvas has another shape. */
+  onShape(work: () => void): void {
+    this.shaped.push(work);
   }
 
   /** Asks for a frame; many asks make one. */
@@ -92,6 +98,7 @@ export class Stage {
     this.renderer.setSize(width, height, false);
     this.camera.aspect = width / height;
     this.camera.updateProjectionMatrix();
+    for (const work of this.shaped) work();
     this.ask();
   }
 }

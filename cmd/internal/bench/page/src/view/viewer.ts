@@ -1,8 +1,8 @@
 // The picture as a whole: what is shown of the model, and how.
-import { Color, type Group, Matrix4, Mesh, Vector3 } from "three";
+import { Box3, Color, type Group, Matrix4, Mesh, Vector3 } from "three";
 import type { Model, Walls } from "../wire/container";
 import { Cut } from "./cut";
-import { Exhibit } from "./exhibit";
+import { Exhibit, type Shown } from "./exhibit";
 import { Gaze } from "./gaze";
 import { ghost } from "./ghost";
 import { Marks } from "./marks";
@@ -19,7 +19,7 @@ export class Viewer {
   private tracing: { id: string; group: Group } | null = null;
   private hanging: Matrix4 | null = null;
   private walls: Walls | null = null;
-  private shown = { stones: true, casting: "" };
+  private shown: Shown = { stones: true, casting: "", pair: false };
 
   constructor(canvas: HTMLCanvasElement, overlay: SVGElement) {
     this.stage = new Stage(canvas);
@@ -57,8 +57,8 @@ export class Viewer {
     this.stage.ask();
   }
 
-  /** Shows or hides stones; one casting alone or ("") all. */
-  select(shown: { stones?: boolean; casting?: string }): void {
+  /** Shows or hides stones and the other ear; one casting alone or ("") all. */
+  select(shown: Partial<Shown>): void {
     this.shown = { ...this.shown, ...shown };
     this.arrange();
   }
@@ -112,10 +112,12 @@ export class Viewer {
     piece.matrix.copy(this.hanging ?? new Matrix4());
     piece.updateMatrixWorld(true);
     if (this.exhibit) {
+      this.exhibit.show(this.shown, piece.matrix);
       const { min, max } = this.exhibit.model;
-      const low = new Vector3(...min);
-      const high = new Vector3(...max);
-      const middle = low.clone().add(high).multiplyScalar(0.5);
+      const box = new Box3(new Vector3(...min), new Vector3(...max));
+      if (this.exhibit.other) box.union(box.clone().applyMatrix4(this.exhibit.other));
+      const { min: low, max: high } = box;
+      const middle = box.getCenter(new Vector3());
       const radius = Math.max(low.distanceTo(high) / 2, 1);
       const center = middle.clone().applyMatrix4(piece.matrixWorld);
       this.stage.radius = radius;
@@ -123,7 +125,6 @@ export class Viewer {
       this.stage.corners = [0, 1, 2, 3, 4, 5, 6, 7].map((i) =>
         new Vector3(i & 1 ? high.x : low.x, i & 2 ? high.y : low.y, i & 4 ? high.z : low.z).applyMatrix4(piece.matrixWorld),
       );
-      this.exhibit.show(this.shown);
       this.cut.place(piece.matrixWorld, middle, radius);
     }
     for (const child of this.tracing?.group.children ?? []) {

@@ -37,6 +37,7 @@ interface ModelHeader {
     numbers?: { index?: number };
   }[];
   shapes: { positions: Stretch; indices: Indices }[];
+  twin?: number[];
 }
 
 interface WallsHeader {
@@ -91,6 +92,8 @@ export interface Model {
   owners: Owner[];
   stones: Stones[];
   shapes: Mesh[];
+  /** Takes all of it to the other ear of a pair, 16 numbers column by column. */
+  twin: number[] | null;
 }
 
 export interface Walls {
@@ -164,7 +167,7 @@ export function readModel(bytes: ArrayBuffer): Model {
     positions: new Float32Array(bytes, base + shape.positions.at, shape.positions.count * 3),
     indices: readIndices(bytes, base, shape.indices),
   }));
-  return { id: header.id, min, max, castings, owners: header.owners, stones, shapes };
+  return { id: header.id, min, max, castings, owners: header.owners, stones, shapes, twin: header.twin ?? null };
 }
 
 /** Stands for "top or more" in a container. */
