@@ -78,7 +78,7 @@ func (b *block) split() bool { return b.gone == allOctants }
 // faulty returns the parts with faults.
 func (b *block) faulty() (parts octants) {
 	for _, f := range b.faults {
-		parts |= octant(int(f.cell)%side, int(f.cell)/side%side, int(f.cell)/side/side)
+		parts |= f.part()
 	}
 	return parts
 }
@@ -114,9 +114,7 @@ func (b *block) shed(parts octants) {
 		left += uint16(popcount(keep))
 	}
 	b.cells, b.verts = cells, verts
-	b.faults = slices.DeleteFunc(b.faults, func(f fault) bool {
-		return octant(int(f.cell)%side, int(f.cell)/side%side, int(f.cell)/side/side)&b.gone != 0
-	})
+	b.faults = slices.DeleteFunc(b.faults, func(f fault) bool { return f.part()&b.gone != 0 })
 	b.deviant &^= b.gone
 }
 
@@ -138,6 +136,12 @@ type fault struct {
 	width float64
 	tags  [2]uint32
 	tip   bool // the two faces meet here in an edge: a wedge ends, no gap or wall
+}
+
+// part returns the part of its block in which the fault lies.
+func (f *fault) part() octants {
+	c := int(f.cell)
+	return octant(c%side, c/side%side, c/side/side)
 }
 
 const corners = side + 1

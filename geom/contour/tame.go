@@ -28,7 +28,7 @@ const fromWall = 0.1
 const mostTaming = 24
 
 // cellBit is the bit of a cell in block.tame.
-func cellBit(x, y, z int) uint64 { return 1 << (x + side*(y+side*z)) }
+func cellBit(x, y, z int) uint64 { return 1 << cellNumber(x, y, z) }
 
 // isTame reports whether the cell is tame.
 func (s spot) isTame() bool { return s.b.tame&cellBit(s.x, s.y, s.z) != 0 }

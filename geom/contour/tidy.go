@@ -145,20 +145,8 @@ func (m *mesher) leaf(p vec.P) *block {
 	if _, ok := k.step(0, 0, 0); !ok {
 		return nil
 	}
-	part := octants(0) // of a block that is found, in which p lies
-	for {
-		if b := m.at.get(k); b != nil {
-			if b.split() || b.gone&part != 0 {
-				return nil
-			}
-			return b
-		}
-		if k.level == 0 {
-			return nil
-		}
-		part = k.octant()
-		k = k.parent()
-	}
+	b, _ := m.covering(k)
+	return b
 }
 
 // bad reports whether a triangle has no height or faces against the surface.

@@ -42,7 +42,7 @@ func (b *block) transition(x, y, z int) *transition {
 	if b.trans == nil {
 		return nil
 	}
-	if i := b.transAt[x+side*(y+side*z)]; i >= 0 {
+	if i := b.transAt[cellNumber(x, y, z)]; i >= 0 {
 		return &b.trans[i]
 	}
 	return nil
@@ -210,7 +210,7 @@ func (w *worker) look(b, o *block, step [3]int) {
 // transitionCell makes one cell's record, if it lies beside smaller cells and
 // the surface passes it.
 func (w *worker) transitionCell(b *block, x, y, z int) {
-	t := transition{cell: uint16(x + side*(y+side*z))}
+	t := transition{cell: uint16(cellNumber(x, y, z))}
 	for p := range 9 { // rows of three points
 		r := (2*z+p/3)*halves + 2*y + p%3
 		t.known |= uint32(w.border.known[r]>>(2*x)&7) << (3 * p)

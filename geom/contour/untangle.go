@@ -54,13 +54,8 @@ func (m *mesher) untangle(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 			blocks = nil
 			continue
 		}
-		if len(todo) > 0 {
-			if err := m.cut(ctx, todo); err != nil {
-				return nil, nil, err
-			}
-			if err := m.refine(ctx); err != nil {
-				return nil, nil, err
-			}
+		if err := m.recut(ctx, todo); err != nil {
+			return nil, nil, err
 		}
 		blocks = m.changed()
 	}
@@ -85,15 +80,18 @@ func (m *mesher) retame(ctx context.Context, out *mesh.Mesh) (fresh bool, err er
 	}
 	m.age++
 	todo, fresh := m.settleCrossed(out, crossed, false)
-	if len(todo) > 0 {
-		if err := m.cut(ctx, todo); err != nil {
-			return false, err
-		}
-		if err := m.refine(ctx); err != nil {
-			return false, err
-		}
+	return fresh, m.recut(ctx, todo)
+}
+
+// recut cuts what is to be cut, and refines what comes of it.
+func (m *mesher) recut(ctx context.Context, todo []cutting) error {
+	if len(todo) == 0 {
+		return nil
 	}
-	return fresh, nil
+	if err := m.cut(ctx, todo); err != nil {
+		return err
+	}
+	return m.refine(ctx)
 }
 
 // aroundChanged is how far from a changed block triangles are looked at again, in

@@ -122,8 +122,11 @@ func (r *run) model(c *cli.Context, a *answer, tol float64, state piece.For) (*b
 	return r.modelled(c, a, tol, state, build.Make)
 }
 
-// modelled is model by any of the ways to model a piece.
-func (r *run) modelled(c *cli.Context, a *answer, tol float64, state piece.For, way func(context.Context, *piece.Piece, build.Options) (*build.Model, error)) (*build.Model, error) {
+// way is a way to model a piece: build.Make, or another for the eye alone.
+type way func(context.Context, *piece.Piece, build.Options) (*build.Model, error)
+
+// modelled is model by any of the ways.
+func (r *run) modelled(c *cli.Context, a *answer, tol float64, state piece.For, by way) (*build.Model, error) {
 	file, err := fileOf(c)
 	if err != nil {
 		return nil, err
@@ -132,18 +135,18 @@ func (r *run) modelled(c *cli.Context, a *answer, tol float64, state piece.For, 
 	if err != nil || p == nil {
 		return nil, err
 	}
-	return r.inMetal(c, p, a, tol, way)
+	return r.inMetal(c, p, a, tol, by)
 }
 
 // inMetal models a piece by one of the ways. What is said of an exact model
 // goes into the answer.
-func (r *run) inMetal(c *cli.Context, p *piece.Piece, a *answer, tol float64, way func(context.Context, *piece.Piece, build.Options) (*build.Model, error)) (*build.Model, error) {
+func (r *run) inMetal(c *cli.Context, p *piece.Piece, a *answer, tol float64, by way) (*build.Model, error) {
 	if n := c.Int("workers"); n < 0 {
 		return nil, wrong(c, "--workers %d: give 1 or more", n)
 	}
 	meter := r.meter(p.Title)
 	defer meter.end()
-	m, err := way(c.Context, p, build.Options{Tol: tol, Workers: c.Int("workers"), Progress: meter.step})
+	m, err := by(c.Context, p, build.Options{Tol: tol, Workers: c.Int("workers"), Progress: meter.step})
 	if err != nil {
 		return nil, err
 	}

@@ -210,16 +210,20 @@ func (s *shot) hits(c *cli.Context, scene picture.Scene) error {
 	return nil
 }
 
+// way is how what is shown is modelled: what is measured or cut is made, all else
+// is for the eye alone.
+func (s *shot) way() way {
+	if s.walls || s.axis >= 0 {
+		return build.Make
+	}
+	return build.Likeness
+}
+
 // sitter models what is pictured, and has it proved if asked. Without a model
 // there is an error, or a fault among the remarks.
 func (r *run) sitter(c *cli.Context, out *pictured, s *shot) (*build.Model, *proof.Report, error) {
-	switch {
-	case s.remarks:
-	case s.walls || s.axis >= 0:
-		m, err := r.model(c, &out.answer, s.tol, s.state)
-		return m, nil, err
-	default:
-		m, err := r.modelled(c, &out.answer, s.tol, s.state, build.Likeness)
+	if !s.remarks {
+		m, err := r.modelled(c, &out.answer, s.tol, s.state, s.way())
 		return m, nil, err
 	}
 	// the model for casting is what is proved, whatever is shown
@@ -236,11 +240,7 @@ func (r *run) sitter(c *cli.Context, out *pictured, s *shot) (*build.Model, *pro
 	if out.Remarks = append(out.Remarks, diags...); p == nil {
 		return nil, nil, nil
 	}
-	way := build.Likeness
-	if s.walls || s.axis >= 0 {
-		way = build.Make
-	}
-	m, err = way(c.Context, p, build.Options{Tol: s.tol, Workers: s.Workers})
+	m, err = s.way()(c.Context, p, build.Options{Tol: s.tol, Workers: s.Workers})
 	return m, report, err
 }
 
