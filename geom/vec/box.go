@@ -98,14 +98,15 @@ func (b Box) Corners() [8]P {
 	return c
 }
 
-// Dist returns the distance from p to b, 0 inside.
+// Dist returns the distance from p to b, 0 inside and nowhere else: not even
+// for a point so near that the square of its distance is no number above 0.
 func (b Box) Dist(p P) float64 {
 	d := P{
 		max(b.Min.X-p.X, 0, p.X-b.Max.X),
 		max(b.Min.Y-p.Y, 0, p.Y-b.Max.Y),
 		max(b.Min.Z-p.Z, 0, p.Z-b.Max.Z),
 	}
-	return d.Len()
+	return max(d.Len(), d.X, d.Y, d.Z)
 }
 
 // Box2 is an axis-aligned box in the plane.

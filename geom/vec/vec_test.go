@@ -78,6 +78,9 @@ func TestBox(t *testing.T) {
 	if !Empty().IsEmpty() || Everywhere().IsEmpty() || (Box{}).IsEmpty() {
 		t.Error("empty, everywhere or the origin is wrong")
 	}
+	if (Box{}).Dist(P{X: 1e-200}) == 0 {
+		t.Error("a point just beside a box has no distance")
+	}
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := BoxOf(point(t, "a"), point(t, "b")), BoxOf(point(t, "c"), point(t, "d"))
 		p := point(t, "p")

@@ -201,9 +201,11 @@ func (v *visitor) focus(selector string) {
 	v.do("focus "+selector, chromedp.Focus(chromedp.CSS(selector)))
 }
 
-// until waits until an expression holds in the page.
+// until waits until an expression holds in the page. While the page is being
+// loaded again, there is nothing in it yet that an expression could speak of.
 func (v *visitor) until(what, expression string) {
 	v.Helper()
+	expression = `document.readyState === "complete" && document.getElementById("work") !== null && (` + expression + `)`
 	for deadline := time.Now().Add(endurance); ; {
 		ctx, done := context.WithTimeout(v.ctx, endurance)
 		yes, err := chromedp.Run(ctx, chromedp.Evaluate[bool](expression, chromedp.EvalAwaitPromise))
@@ -211,7 +213,7 @@ func (v *visitor) until(what, expression string) {
 		if yes {
 			return
 		}
-		// a page that is just being loaded again has no answer yet
+		// a page that goes while it is asked has no answer either
 		if err != nil && !strings.Contains(err.Error(), "navigated") && !strings.Contains(err.Error(), "context was destroyed") {
 			v.Fatalf("%s: %v", expression, err)
 		}
