@@ -249,8 +249,24 @@ func TestTurn(t *testing.T) {
 // TestSeqs does not take an order that comes late.
 func TestSeqs(t *testing.T) {
 	s := serveFile(t, disc)
-	s.post("/api/dials", map[string]any{"seq": 7, "values": map[string]any{"wide": 8}}, http.StatusAccepted)
-	s.post("/api/dials", map[string]any{"seq": 3, "values": map[string]any{"wide": 5}}, http.StatusAccepted)
+	s.until("the dials", func(now state) bool { return len(now.Dials) > 0 })
+	for _, turn := range []struct {
+		seq, now int
+		wide     float64
+		taken    bool
+	}{{7, 7, 8, true}, {3, 7, 5, false}, {7, 7, 5, false}} {
+		var answer struct {
+			Seq   int
+			Taken bool
+		}
+		said := s.post("/api/dials", map[string]any{"seq": turn.seq, "by": "me", "values": map[string]any{"wide": turn.wide}}, http.StatusAccepted)
+		if err := json.Unmarshal(said, &answer); err != nil || answer.Seq != turn.now || answer.Taken != turn.taken {
+			t.Errorf("order %d: %s, %v", turn.seq, said, err)
+		}
+	}
+	if now := s.until("what was ordered", func(now state) bool { return now.Seq == 7 }); now.Dials[0].Value != 8.0 || now.By != "me" {
+		t.Errorf("while it is made, the dial is at %v, turned by %q", now.Dials[0].Value, now.By)
+	}
 	now := s.until("8 mm", func(now state) bool { return now.Model != nil && now.Model.Seq == 7 })
 	if now.Dials[0].Value != 8.0 {
 		t.Errorf("the dial is at %v", now.Dials[0].Value)

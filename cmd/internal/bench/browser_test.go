@@ -118,6 +118,20 @@ func visit(t testing.TB, file string) *visitor {
 	return v
 }
 
+// another opens the page once more, in a second tab of the same browser.
+func (v *visitor) another() *visitor {
+	v.Helper()
+	w := &visitor{TB: v.TB, file: v.file, page: v.page, base: v.base, stop: v.stop}
+	var closeTab context.CancelFunc
+	w.ctx, closeTab = chromedp.NewContext(v.ctx, chromedp.WithListener(w.hear))
+	v.Cleanup(closeTab)
+	if _, err := chromedp.Call(w.ctx, network.Enable, network.EnableParams{}); err != nil { // opens the tab
+		v.Fatal(err)
+	}
+	w.do("open the page again", chromedp.Navigate(v.base+"/"))
+	return w
+}
+
 // start starts a server for the visitor's recipe, stop ends it.
 func (v *visitor) start(port int) {
 	v.Helper()

@@ -10,6 +10,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"sync"
 	"time"
@@ -52,6 +53,7 @@ type order struct {
 	set   map[string]string // dials that differ from the file
 	view  piece.For
 	seq   int
+	by    string // the page that turned the dials
 	asked time.Time
 }
 
@@ -136,7 +138,7 @@ func (d *desk) order(f func(*order)) {
 		d.hurry()
 	}
 	d.change(func(s *state) {
-		s.Seq, s.View, s.Busy, s.Trouble = d.want.seq, viewName(d.want.view), "coarse", ""
+		s.Seq, s.By, s.View, s.Busy, s.Trouble = d.want.seq, d.want.by, viewName(d.want.view), "coarse", ""
 	})
 	select {
 	case d.wake <- struct{}{}:
@@ -144,23 +146,39 @@ func (d *desk) order(f func(*order)) {
 	}
 }
 
-// turn asks for dials. An order that is older than the last is not taken.
-func (d *desk) turn(seq int, values map[string]any) (int, error) {
+// turn asks for dials as the page by has them. An order that is older than the
+// last is not taken: a page whose number is no longer free has not heard yet what
+// another one turned.
+func (d *desk) turn(seq int, by string, values map[string]any) (taken bool, err error) {
 	set := map[string]string{}
 	for name, v := range values {
 		text, err := dialText(v)
 		if err != nil {
-			return 0, fmt.Errorf("dial %s: %w", name, err)
+			return false, fmt.Errorf("dial %s: %w", name, err)
 		}
 		set[name] = text
 	}
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	if seq <= d.want.seq && d.want.seq > 0 {
-		return d.want.seq, nil
+		return false, nil
 	}
-	d.order(func(o *order) { o.seq, o.set = seq, set })
-	return seq, nil
+	d.now.Dials = turnedTo(d.now.Dials, values)
+	d.order(func(o *order) { o.seq, o.by, o.set = seq, by, set })
+	return true, nil
+}
+
+// turnedTo returns dials at the values that they are turned to; without one a dial
+// stands as it is saved.
+func turnedTo(dials []dial, values map[string]any) []dial {
+	all := slices.Clone(dials) // what was told stays
+	for i := range all {
+		all[i].Value = all[i].Saved
+		if v, ok := values[all[i].Name]; ok {
+			all[i].Value = v
+		}
+	}
+	return all
 }
 
 // dialText writes the value of a dial as --set takes it.

@@ -44,6 +44,12 @@ func (d *desk) save(revision string, values map[string]any) ([]fault, error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	d.now.Revision = revisionOf(next)
+	d.now.Dials = slices.Clone(d.now.Dials)
+	for i, e := range d.now.Dials {
+		if v, ok := values[e.Name]; ok {
+			d.now.Dials[i].Saved = v
+		}
+	}
 	d.order(func(o *order) {
 		set := map[string]string{}
 		for name, text := range o.set {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"net/http"
@@ -136,24 +137,34 @@ func (s *server) read(w http.ResponseWriter, r *http.Request, v any) bool {
 func (s *server) dials(w http.ResponseWriter, r *http.Request) {
 	var in struct {
 		Seq    int            `json:"seq"`
+		By     string         `json:"by"`
 		Values map[string]any `json:"values"`
 	}
 	if !s.read(w, r, &in) {
 		return
 	}
-	seq, err := s.desk.turn(in.Seq, in.Values)
+	if len(in.By) > mostName {
+		s.refuse(w, http.StatusBadRequest, fmt.Sprintf("a page calls itself by %d bytes at most", mostName))
+		return
+	}
+	taken, err := s.desk.turn(in.Seq, in.By, in.Values)
 	if err != nil {
 		s.refuse(w, http.StatusBadRequest, err.Error())
 		return
 	}
-	s.accepted(w, seq)
+	s.accepted(w, taken)
 }
 
-func (s *server) accepted(w http.ResponseWriter, seq int) {
+// mostName is how long the name of a page may be, bytes.
+const mostName = 64
+
+// accepted answers to an order, with the number of the one that is worked on now.
+func (s *server) accepted(w http.ResponseWriter, taken bool) {
 	s.reply(w, http.StatusAccepted, struct {
 		Schema string `json:"schema"`
 		Seq    int    `json:"seq"`
-	}{schema, seq})
+		Taken  bool   `json:"taken"`
+	}{schema, s.desk.state().Seq, taken})
 }
 
 // view asks for the piece in one of its states.
@@ -171,7 +182,7 @@ func (s *server) view(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	s.desk.ask(func(o *order) { o.view = to })
-	s.accepted(w, s.desk.state().Seq)
+	s.accepted(w, true)
 }
 
 // reload reads the file again.

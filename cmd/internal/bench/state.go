@@ -11,6 +11,7 @@ type state struct {
 	Title    string     `json:"title"`
 	Revision string     `json:"revision"` // of the file as it was read last
 	Seq      int        `json:"seq"`      // of the dials that were asked for last; 0: as saved
+	By       string     `json:"by"`       // the page that asked for them, as it calls itself
 	View     string     `json:"view"`     // "set" or "to-set"
 	Busy     string     `json:"busy"`     // "", "coarse", "exact" or "proof"
 	Dials    []dial     `json:"dials"`

@@ -14,13 +14,13 @@ import type { Controls } from "./view/controls";
 import type { Viewer } from "./view/viewer";
 import type { Model, Walls } from "./wire/container";
 import { Fetcher, getModel, getWalls } from "./wire/library";
-import { choose, Refusal, reload, save } from "./wire/server";
+import { choose, Refusal, reload, save, self } from "./wire/server";
 import { type Cure, type Remark, SCHEMA, type Stage, type State } from "./wire/state";
 import { showWork } from "./work";
 
 export class Bench {
   private readonly ledger = new Ledger();
-  private readonly sender = new Sender((error) => this.failed(error));
+  private readonly sender = new Sender(() => this.ledger.changed(), (error) => this.failed(error));
   private readonly panel = new DialPanel(find("dials"), this.ledger, (last) => this.moved(last));
   private readonly remarks = new RemarkList({
     choose: (remark, place) => this.visit(remark, place),
@@ -68,11 +68,11 @@ export class Bench {
       return;
     }
     if (this.state && this.state.run !== state.run) return this.startedAnew();
-    const first = !this.state;
     const reread = !!this.state && this.state.revision !== state.revision;
+    const before = this.state;
     this.state = state;
+    this.adopt(state, reread);
     this.sender.seen(state.seq);
-    if (first || reread || !this.sender.active) this.adopt(state, first, reread);
     showFigures(state);
     showTally(state.remarks ?? []);
     this.remarks.show(state.remarks ?? [], state.proved !== undefined && state.proved !== state.seq);
@@ -82,7 +82,7 @@ export class Bench {
     this.trouble(state.trouble ?? "");
     this.controls().showHang(state.hang);
     this.controls().showCastings(state.castings ?? []);
-    if (first) this.controls().showStage(state.view ?? state.model?.state ?? "to-set");
+    if (before?.view !== state.view) this.controls().showStage(state.view ?? state.model?.state ?? "to-set");
     if (state.model) this.models.want(state.model.id);
     this.fetchGhost();
     this.fetchWalls();
@@ -180,23 +180,16 @@ export class Bench {
   }
 
   /** Takes the dials of a state over into the ledger. */
-  private adopt(state: State, first: boolean, reread: boolean): void {
-    const before = JSON.stringify(this.ledger.changed());
-    this.ledger.adopt(state.dials ?? [], first);
+  private adopt(state: State, reread: boolean): void {
+    const turned = this.ledger.adopt(state.dials ?? [], reread ? "file" : state.by === self ? "here" : "elsewhere");
     this.panel.show(state.dials ?? []);
-    const changed = this.ledger.changed();
-    // A recipe read anew has its saved values; what was turned is turned again.
-    if (reread && Object.keys(changed).length > 0 && state.seq === 0) {
-      this.sender.send(changed);
-      if (!this.saving && before !== "{}") speak("The recipe was read again; turned dials keep their turn.");
-    } else if (reread && !this.saving) {
-      speak("The recipe was read again.");
-    }
+    if (turned.length > 0) speak(`Turned in another window: ${turned.join(", ")}.`);
+    if (reread && !this.saving) speak("The recipe was read again.");
   }
 
   private moved(last: boolean): void {
     this.turned ??= { at: performance.now(), seq: this.sender.seq + 1 };
-    this.sender.send(this.ledger.changed());
+    this.sender.send();
     this.refresh();
     if (last) this.panel.refresh();
   }

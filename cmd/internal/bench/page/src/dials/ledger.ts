@@ -9,31 +9,49 @@ const DEPTH = 200;
 
 export class Ledger {
   private saved: Values = {};
+  /** As the server told them last. */
+  private told: Values = {};
   private now: Values = {};
   private past: Values[] = [];
   private future: Values[] = [];
   /** Where the present turn began; null between turns. */
   private before: Values | null = null;
+  /** The dials that another page turns now: as long as these are the same, it is one step. */
+  private theirs = "";
 
   /**
-   * Takes the dials of a recipe that was read. Dials that were turned and still
-   * exist keep their values, inside their ranges; what equals the saved value
-   * counts as not turned.
+   * Takes the dials as the server tells them. What was turned here since it told
+   * them last stays, inside its range; all else follows, unless they are only an
+   * echo of what was turned here. Equal to the saved value is not turned. What
+   * another page turned can be undone here, too: it returns the names of these.
    */
-  adopt(dials: Dial[], takeValues: boolean): void {
-    const turned = this.changed();
-    this.saved = {};
+  adopt(dials: Dial[], from: "here" | "elsewhere" | "file"): string[] {
+    const first = Object.keys(this.now).length === 0;
     const now: Values = {};
     for (const dial of dials) {
-      this.saved[dial.name] = dial.saved;
-      const kept = takeValues ? dial.value : (turned[dial.name] ?? dial.saved);
-      now[dial.name] = within(kept, dial);
+      const mine = this.now[dial.name];
+      const stays = mine !== undefined && (from === "here" || mine !== this.told[dial.name]);
+      now[dial.name] = within(stays ? mine : dial.value, dial);
     }
+    this.saved = Object.fromEntries(dials.map((dial) => [dial.name, dial.saved]));
+    this.told = Object.fromEntries(dials.map((dial) => [dial.name, dial.value]));
+    const followed = first || from !== "elsewhere" ? [] : Object.keys(now).filter((name) => now[name] !== (this.now[name] ?? now[name]));
+    if (followed.length > 0) this.followed(followed, now);
     this.now = now;
     const known = (values: Values) =>
       Object.fromEntries(Object.keys(now).map((name) => [name, values[name] ?? now[name]!]));
     this.past = this.past.map(known);
     this.future = this.future.map(known);
+    return followed;
+  }
+
+  /** Makes a step of what another page turned; a turn under way here goes on after it. */
+  private followed(names: string[], now: Values): void {
+    if (names.join() !== this.theirs) this.step(this.before ?? this.now);
+    this.theirs = names.join();
+    for (const name of names) {
+      if (this.before) this.before = { ...this.before, [name]: now[name]! };
+    }
   }
 
   value(name: string): Value {
@@ -52,10 +70,14 @@ export class Ledger {
   settle(): void {
     const before = this.before;
     this.before = null;
-    if (!before || same(before, this.now)) return;
-    this.past.push(before);
+    if (before && !same(before, this.now)) this.step(before);
+  }
+
+  private step(from: Values): void {
+    this.past.push(from);
     if (this.past.length > DEPTH) this.past.shift();
     this.future = [];
+    this.theirs = "";
   }
 
   /** Turns all dials back to what is saved; undo brings them again. */
@@ -74,6 +96,7 @@ export class Ledger {
     if (!values) return false;
     this.future.push(this.now);
     this.now = values;
+    this.theirs = "";
     return true;
   }
 
@@ -83,6 +106,7 @@ export class Ledger {
     if (!values) return false;
     this.past.push(this.now);
     this.now = values;
+    this.theirs = "";
     return true;
   }
 

@@ -45,7 +45,10 @@ export function pointer(dial: Dial, id: string, turn: (value: number, last: bool
     onchange: () => {
       const typed = number.valueAsNumber;
       if (Number.isNaN(typed)) number.value = shown;
-      else turn(tidy(fit(typed, dial, step)), true);
+      else {
+        turn(tidy(fit(typed, dial, step)), true);
+        number.value = shown;
+      }
     },
   });
   const rule = make("span", { class: "rule" }, make("span", { class: "notch", "aria-hidden": "true" }), slider);
@@ -54,9 +57,10 @@ export function pointer(dial: Dial, id: string, turn: (value: number, last: bool
     elements: [make("span", { class: "value" }, number, make("span", { class: "unit" }, unit)), rule],
     range: bounds(dial) + (step ? `, by ${figure(step, 4)}` : ""),
     show(value, saved) {
+      // What is being typed stays, as long as the dial does.
+      if (shown !== figure(value, 4) || document.activeElement !== number) number.value = figure(value, 4);
       shown = figure(value, 4);
       if (Number(slider.value) !== value) slider.value = shown;
-      if (Number(number.value) !== value || document.activeElement !== number) number.value = shown;
       const was = value === saved ? "" : `, saved ${figure(saved, 4)}`;
       slider.setAttribute("aria-valuetext", `${shown} ${unit}`.trim() + was);
       const share = max > min ? (Number(saved) - min) / (max - min) : 0;

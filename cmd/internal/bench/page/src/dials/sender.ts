@@ -1,6 +1,6 @@
 // Sends dials while they turn: one request under way at a time, the newest wins,
 // and never more often than the server can follow.
-import { Refusal, turn } from "../wire/server";
+import { type Refusal, turn } from "../wire/server";
 import type { Values } from "./ledger";
 
 /** ms between two requests: a drag gives about thirty pictures a second at most. */
@@ -9,34 +9,44 @@ const PAUSE = 33;
 export class Sender {
   /** The number of the newest request. */
   seq = 0;
-  private waiting: Values | null = null;
+  private wanted = false;
   private busy = false;
+  /** The newest request that is known here, of whatever page, and that which has to be before more is sent. */
+  private known = 0;
+  private first = 0;
 
-  constructor(private readonly failed: (refusal: Refusal | Error) => void) {}
+  constructor(
+    /** What there is to send now: dials that differ from what is saved. */
+    private readonly values: () => Values,
+    private readonly failed: (refusal: Refusal | Error) => void,
+  ) {}
 
-  /** Something is under way or waits. */
-  get active(): boolean {
-    return this.busy;
-  }
-
-  /** Numbers of requests go on from what the server has seen. */
+  /** Numbers of requests go on from what was seen of the server, and is known here. */
   seen(seq: number): void {
+    this.known = seq;
     this.seq = Math.max(this.seq, seq);
+    void this.run();
   }
 
-  send(values: Values): void {
-    this.waiting = values;
-    if (!this.busy) void this.run();
+  /** Sends what there is now, or will be when its turn comes. */
+  send(): void {
+    this.wanted = true;
+    void this.run();
   }
 
   private async run(): Promise<void> {
+    if (this.busy) return;
     this.busy = true;
-    while (this.waiting) {
-      const values = this.waiting;
-      this.waiting = null;
-      this.seq++;
+    while (this.wanted && this.known >= this.first) {
+      this.wanted = false;
+      const seq = ++this.seq;
       try {
-        await turn(this.seq, values);
+        const answer = await turn(seq, this.values());
+        if (!answer.taken) {
+          // Another page was quicker: what it turned has to be known before.
+          this.wanted = true;
+          this.first = answer.seq;
+        }
       } catch (error) {
         this.failed(error as Error);
       }

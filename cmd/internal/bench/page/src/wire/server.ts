@@ -35,9 +35,18 @@ async function refusal(answer: Response): Promise<Refusal> {
   }
 }
 
+/** The order that the server works on now, and whether it took the one it was given. */
+export interface Answer {
+  seq: number;
+  taken: boolean;
+}
+
+/** What this page calls itself, so that it knows turns of other pages from its own. */
+export const self = [...crypto.getRandomValues(new Uint8Array(8))].map((b) => b.toString(16).padStart(2, "0")).join("");
+
 /** Turns dials: all that differ from what is saved. Results come as events. */
-export async function turn(seq: number, values: Record<string, Value>): Promise<void> {
-  await post("/api/dials", { seq, values });
+export async function turn(seq: number, values: Record<string, Value>): Promise<Answer> {
+  return (await post("/api/dials", { seq, by: self, values })).json();
 }
 
 /** Chooses which state of the piece is meshed for viewing. */

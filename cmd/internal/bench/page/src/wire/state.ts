@@ -111,6 +111,8 @@ export interface State {
   revision: string;
   /** The request of dials that it answers; 0: as saved. */
   seq: number;
+  /** The page that turned the dials so, as it calls itself. */
+  by?: string;
   /** Which state of the piece was asked for. */
   view?: Stage;
   busy: "" | "coarse" | "exact" | "proof";
