@@ -1,7 +1,7 @@
 // The bench: what the server says meets what the hand does.
 import { Color, Vector3 } from "three";
 import { find } from "./dom";
-import { Ledger } from "./dials/ledger";
+import { Ledger, type Source } from "./dials/ledger";
 import { DialPanel } from "./dials/panel";
 import { Sender } from "./dials/sender";
 import { showDownloads } from "./sheet/downloads";
@@ -71,7 +71,8 @@ export class Bench {
     const reread = !!this.state && this.state.revision !== state.revision;
     const before = this.state;
     this.state = state;
-    this.adopt(state, reread);
+    this.adopt(state, before);
+    if (reread && !this.saving) speak("The recipe was read again.");
     this.sender.seen(state.seq);
     showFigures(state);
     showTally(state.remarks ?? []);
@@ -180,11 +181,13 @@ export class Bench {
   }
 
   /** Takes the dials of a state over into the ledger. */
-  private adopt(state: State, reread: boolean): void {
-    const turned = this.ledger.adopt(state.dials ?? [], reread ? "file" : state.by === self ? "here" : "elsewhere");
+  private adopt(state: State, before: State | null): void {
+    let from: Source = "recipe";
+    if (state.by === self && this.sender.ahead(state.seq)) from = "echo";
+    if (state.by !== self && before && state.seq !== before.seq) from = "elsewhere";
+    const turned = this.ledger.adopt(state.dials ?? [], from);
     this.panel.show(state.dials ?? []);
     if (turned.length > 0) speak(`Turned in another window: ${turned.join(", ")}.`);
-    if (reread && !this.saving) speak("The recipe was read again.");
   }
 
   private moved(last: boolean): void {

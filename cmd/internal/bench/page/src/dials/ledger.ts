@@ -4,6 +4,9 @@ import type { Dial, Value } from "../wire/state";
 
 export type Values = Record<string, Value>;
 
+/** Where values come from: an older turn of this page, a turn of another one, or the recipe. */
+export type Source = "echo" | "elsewhere" | "recipe";
+
 /** How many steps back are kept. */
 const DEPTH = 200;
 
@@ -21,16 +24,16 @@ export class Ledger {
 
   /**
    * Takes the dials as the server tells them. What was turned here since it told
-   * them last stays, inside its range; all else follows, unless they are only an
-   * echo of what was turned here. Equal to the saved value is not turned. What
+   * them last stays, inside its range; all else follows, unless they are only the
+   * echo of a turn that went on here. Equal to the saved value is not turned. What
    * another page turned can be undone here, too: it returns the names of these.
    */
-  adopt(dials: Dial[], from: "here" | "elsewhere" | "file"): string[] {
+  adopt(dials: Dial[], from: Source): string[] {
     const first = Object.keys(this.now).length === 0;
     const now: Values = {};
     for (const dial of dials) {
       const mine = this.now[dial.name];
-      const stays = mine !== undefined && (from === "here" || mine !== this.told[dial.name]);
+      const stays = mine !== undefined && (from === "echo" || mine !== this.told[dial.name]);
       now[dial.name] = within(stays ? mine : dial.value, dial);
     }
     this.saved = Object.fromEntries(dials.map((dial) => [dial.name, dial.saved]));

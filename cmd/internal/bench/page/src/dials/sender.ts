@@ -28,6 +28,11 @@ export class Sender {
     void this.run();
   }
 
+  /** Whether something was turned here after the request of that number. */
+  ahead(seq: number): boolean {
+    return this.wanted || this.seq > seq;
+  }
+
   /** Sends what there is now, or will be when its turn comes. */
   send(): void {
     this.wanted = true;
@@ -48,6 +53,7 @@ export class Sender {
           this.first = answer.seq;
         }
       } catch (error) {
+        this.seq = Math.max(this.known, seq - 1); // nobody will answer it
         this.failed(error as Error);
       }
       await new Promise((done) => setTimeout(done, PAUSE));
