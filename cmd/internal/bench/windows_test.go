@@ -35,6 +35,7 @@ func TestWindows(t *testing.T) {
 	a.press(kb.End)
 	wide := a.value("#dial-wide")
 	both("the dial turned in the first window", wide, "citrine")
+	a.settle()
 	b.settle()
 	if got := b.text("metal"); got == weight || got != a.text("metal") {
 		t.Errorf("wider, one window says %q and the other %q; before it was %q", a.text("metal"), got, weight)
