@@ -72,7 +72,7 @@ func (b *builder) covers(m *mesh.Mesh) error {
 	return b.each(len(b.cells), func(_, i int) error {
 		c := &b.cells[i]
 		for k := range c.ids {
-			if !b.real(c.ids[k]) {
+			if !b.face(c.ids[k]) {
 				continue
 			}
 			q, ok := b.meet(c.ids[k:k+1], c.at)
@@ -80,7 +80,7 @@ func (b *builder) covers(m *mesh.Mesh) error {
 				continue
 			}
 			if c.local != nil {
-				if v, _ := c.local.At(q); math.Abs(v) > snap {
+				if v, _ := c.local.At(q); math.Abs(v) > snap || !b.bears(c, c.ids[k], q) {
 					continue
 				}
 			}
@@ -90,6 +90,20 @@ func (b *builder) covers(m *mesh.Mesh) error {
 		}
 		return nil
 	})
+}
+
+// bears reports whether matter begins or ends at a face where it passes p.
+func (b *builder) bears(c *cell, id int32, p vec.P) bool {
+	cases := c.local.Truth(func(s int) uint64 {
+		switch {
+		case s == int(id):
+			return 0b10
+		case b.value(int32(s), p) < 0:
+			return math.MaxUint64
+		}
+		return 0
+	})
+	return cases&1 != cases>>1&1
 }
 
 // shares is into how many shares a check of many things is divided.

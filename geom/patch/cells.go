@@ -19,6 +19,10 @@ const (
 	// leastCell is the half edge in mm of the cells in which surfaces that touch
 	// are left together.
 	leastCell = 8e-3
+	// sameAxis in mm, and absolutely, is how far two axes that are one lie apart.
+	sameAxis = 1e-9
+	// mostLeaves is the longest program whose faces are looked at one by one.
+	mostLeaves = 40
 	// mostIn is the most surfaces that a cell is left with.
 	mostIn = 8
 	// cellGrow is how much larger than the cell its program is true.
@@ -50,27 +54,13 @@ func (b *builder) divide(l *sdf.Local, c vec.P, half float64, depth int) error {
 			return refuse("too many cells", c)
 		}
 	}
-	ids := b.surfaces(local)
-	for _, id := range ids {
-		if v, ok := b.cut(id); ok && math.Abs(b.value(v, c)) < 1.8*half {
-			ids = append(ids, v)
+	if half <= b.coarsest && local.Leaves() <= mostLeaves {
+		if done, err := b.settle(local, c, half); done || err != nil {
+			return err
 		}
 	}
-	b.ids = ids
-	if len(ids) == 1 && half <= b.coarsest {
-		k := cell{at: c, half: half, ids: append([]int32(nil), ids...)}
-		if _, one := local.Single(); !one {
-			k.local = local.Own()
-		}
-		b.cells = append(b.cells, k)
-		return nil
-	}
-	if half < leastCell || len(ids) <= mostIn && half <= b.coarsest && b.apart(ids, c, half) {
-		if len(ids) > 2*mostIn {
-			return refuse("too many surfaces in one place", c)
-		}
-		b.cells = append(b.cells, cell{c, half, local.Own(), append([]int32(nil), ids...)})
-		return nil
+	if half < leastCell {
+		return refuse("too many surfaces in one place", c)
 	}
 	q := half / 2
 	for i := range 8 {
@@ -89,6 +79,46 @@ func (b *builder) divide(l *sdf.Local, c vec.P, half float64, depth int) error {
 		}
 	}
 	return nil
+}
+
+// settle makes the cube a cell if it needs no smaller ones.
+func (b *builder) settle(l *sdf.Local, c vec.P, half float64) (done bool, err error) {
+	local := &b.fine
+	if l.PruneFaces(local, c, half*cellGrow) != sdf.Mixed {
+		return true, nil
+	}
+	ids := b.surfaces(local)
+	plain := true // no surface waits to be taken apart
+	for _, id := range ids {
+		plain = plain && b.surf[id].Form != sdf.NoForm
+		if v, ok := b.cut(id); ok && math.Abs(b.value(v, c)) < 1.8*half {
+			ids = append(ids, v)
+		}
+	}
+	b.ids = ids
+	switch {
+	case plain && len(ids) == 1:
+		if b.faced.Seam(int(ids[0])) {
+			return true, nil
+		}
+		k := cell{at: c, half: half, ids: append([]int32(nil), ids...)}
+		if _, one := local.Single(); !one {
+			k.local = local.Own()
+		}
+		b.cells = append(b.cells, k)
+		return true, nil
+	case half < leastCell:
+		if !plain {
+			return false, refuse("corners that can't be told apart", c)
+		}
+		if len(ids) > 2*mostIn {
+			return false, refuse("too many surfaces in one place", c)
+		}
+	case !plain || len(ids) > mostIn || !b.apart(ids, c, half):
+		return false, nil
+	}
+	b.cells = append(b.cells, cell{c, half, local.Own(), append([]int32(nil), ids...)})
+	return true, nil
 }
 
 // surfaces lists the different surfaces of a program.
@@ -131,7 +161,7 @@ func (b *builder) apart(ids []int32, c vec.P, half float64) bool {
 				return false
 			}
 			for k := range j {
-				if vary[i]+vary[j]+vary[k] == 0 {
+				if vary[i]+vary[j]+vary[k] == 0 || b.coaxial(ids[i], ids[j], ids[k]) {
 					continue
 				}
 				if math.Abs(t.Dot(n[k])) < vary[i]+vary[j]+vary[k] && b.nearTriple(ids[i], ids[j], ids[k], c, half) {
@@ -157,6 +187,38 @@ func (b *builder) never(i, j int32) bool {
 		return x.O.Sub(y.O).Len() < 1e-9
 	}
 	return false
+}
+
+// coaxial reports whether all surfaces turn about one axis: then they share
+// whole circles or nothing.
+func (b *builder) coaxial(ids ...int32) bool {
+	var axis *sheet
+	for _, id := range ids {
+		switch s := &b.surf[id]; s.Form {
+		case sdf.FormCylinder, sdf.FormCone, sdf.FormTorus, sdf.FormTurned:
+			axis = s
+		}
+	}
+	if axis == nil {
+		return false
+	}
+	on := func(p vec.P) bool { return p.Sub(axis.O).Cross(axis.U).Len() < sameAxis }
+	for _, id := range ids {
+		s := &b.surf[id]
+		turned := false
+		switch s.Form {
+		case sdf.FormPlane:
+			turned = s.U.Cross(axis.U).Len() < sameAxis
+		case sdf.FormSphere:
+			turned = on(s.O)
+		case sdf.FormCylinder, sdf.FormCone, sdf.FormTorus, sdf.FormTurned:
+			turned = on(s.O) && s.U.Cross(axis.U).Len() < sameAxis
+		}
+		if !turned {
+			return false
+		}
+	}
+	return true
 }
 
 // nearTriple reports whether the crease of two surfaces comes near the third in

@@ -16,6 +16,7 @@ type layout struct {
 	from, rise float64 // height that lies at the inner radius; radius per height
 	x, y, z    vec.P   // frame of a ball, z towards the middle of the layout
 	around     bool    // of a torus: the tube's angle goes round, not the axis's
+	turned     turned  // of a turned run
 	pinch      bool    // the cut goes through a point at which the face touches itself
 }
 
@@ -104,6 +105,19 @@ func (l *layout) flat(b *builder, p vec.P, end int32) vec.P2 {
 		return vec.P2{X: x * k, Y: y * k}
 	}
 	w := p.Sub(l.O)
+	switch l.Form {
+	case sdf.FormTurned:
+		x, y, r, t := l.about(p)
+		return vec.P2{X: x, Y: y}.Mul(l.from + l.turned.length(vec.P2{X: r, Y: t}))
+	case sdf.FormRim:
+		low := l.low(p)
+		d, n := b.all.Slope(l.word, low)
+		if in := l.B + d; in > 0 { // as many parts of the quarter turn as of the width
+			turn := math.Atan2(in, p.Sub(low).Dot(l.U)) / (math.Pi / 2)
+			w = w.Add(n.Mul(turn*l.B - in))
+		}
+		return vec.P2{X: w.Dot(l.X), Y: w.Dot(l.Y)}
+	}
 	_, n := b.all.Slope(l.word, p)
 	k := (w.Dot(l.U) - l.from) * l.rise
 	return vec.P2{X: w.Dot(l.X) + n.Dot(l.X)*k, Y: w.Dot(l.Y) + n.Dot(l.Y)*k}
@@ -156,9 +170,29 @@ func (l *layout) point(b *builder, q vec.P2) vec.P {
 		}
 		return polar(r, t)
 	}
+	if l.Form == sdf.FormTurned {
+		at := l.turned.at(k - l.from)
+		return polar(at.X, at.Y)
+	}
 	p := l.O.Add(l.X.Mul(q.X)).Add(l.Y.Mul(q.Y))
+	if l.Form == sdf.FormRim {
+		low := l.low(p)
+		d, n := b.all.Slope(l.word, low)
+		in := max(0, l.B+d)
+		sin, cos := math.Sincos(in / l.B * (math.Pi / 2))
+		if in > 0 {
+			low = low.Add(n.Mul(l.B*sin - in))
+		}
+		return low.Add(l.U.Mul(l.B * cos))
+	}
 	v, n := b.all.Slope(l.word, p)
 	return p.Sub(n.Mul(v)).Add(l.U.Mul(l.from + v/l.rise))
+}
+
+// low returns the point of a rim's layout in the plane of its seam, where the
+// value of the surface is the distance from the outline.
+func (l *layout) low(p vec.P) vec.P {
+	return p.Add(l.U.Mul(l.A - l.B - p.Sub(l.O).Dot(l.U)))
 }
 
 // round returns the angle within 0 and 2 pi.
@@ -209,6 +243,14 @@ func (b *builder) layOut(f side, pts []vec.P) (*layout, error) {
 		return nil, l.closed(b, "a ball without a place to cut it open")
 	case sdf.FormTorus:
 		return l, l.cutOpen(b, pts)
+	case sdf.FormTurned:
+		l.turned = turnedRun(l.Run)
+		if l.from = l.turned.at(0).X; l.from < onSurface {
+			l.from = 0
+			if l.turned.spans[len(l.Run)-1].B.X < onSurface {
+				return nil, refuse("a turned outline that starts and ends on its axis", l.O)
+			}
+		}
 	case sdf.FormCapsule:
 		l.rise = 0.02
 		near, far := l.O.Sub(l.U.Mul(l.B)), l.O.Add(l.U.Mul(l.A+l.B))

@@ -10,16 +10,20 @@ import (
 type pair struct{ a, b int32 }
 
 // table says of the four cases of two surfaces (bit 0: a is inside, bit 1: b)
-// in which of them there is matter.
-type table uint8
+// in which of them there is matter. Where that depends on further surfaces that
+// pass along the same curve, it says so of all their cases.
+type table struct {
+	two uint8
+	sheaf
+}
 
 // crease reports whether the matter depends on both surfaces.
 func (t table) crease() bool {
-	return t>>1&5 != t&5 && t>>2 != t&3
+	return t.two>>1&5 != t.two&5 && t.two>>2 != t.two&3
 }
 
 // crossed reports whether matter lies in two opposite cases.
-func (t table) crossed() bool { return t == 0b1001 || t == 0b0110 }
+func (t table) crossed() bool { return t.two == 0b1001 || t.two == 0b0110 }
 
 // corner is a point in which creases end.
 type corner struct {
@@ -88,7 +92,7 @@ func (b *builder) findCorners() error {
 					}
 				}
 				for _, z := range c.ids[:j] {
-					if b.foreign(x, y) && b.foreign(y, z) && b.foreign(x, z) {
+					if b.strange(x, y, z) {
 						continue
 					}
 					if q, ok := b.meet([]int32{x, y, z}, c.at); ok && c.holds(q, 1.0001) {
@@ -252,8 +256,13 @@ var masks = [4]uint64{0xAAAA, 0xCCCC, 0xF0F0, 0xFF00}
 // truth returns the table of a pair in a cell at p, or, where d is not zero,
 // just beyond p in that direction along their curve.
 func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
-	free := [4]int32{pr.a, pr.b, -1, -1}
+	free := [most]int32{pr.a, pr.b, -1, -1}
 	n := 2
+	twin, seam := b.beyond[pr] // a rounded face, which is at its seam where the upright one is
+	if !seam {
+		twin = -1
+	}
+	coupled := false
 	b.signs = b.signs[:0]
 	for _, id := range c.ids {
 		m := uint64(0)
@@ -270,7 +279,7 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 			v = 0
 			if d != (vec.P{}) {
 				_, g := b.slope(id, p)
-				if v = g.Dot(d); math.Abs(v) < steep {
+				if v = g.Dot(d); math.Abs(v) < steep || id == twin { // which at a notch has no slope
 					q, _ := b.meet([]int32{pr.a, pr.b}, p.Add(d.Mul(probe)))
 					if v = b.value(id, q); math.Abs(v) < 1e-8 {
 						v = 0
@@ -278,9 +287,11 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 				}
 			}
 		}
-		if v == 0 {
+		if v == 0 && seam && id == twin {
+			coupled = true
+		} else if v == 0 {
 			if n == len(free) {
-				return 0, refuse("many faces through one curve", p)
+				return table{}, refuse("many faces through one curve", p)
 			}
 			free[n] = id
 			n++
@@ -290,6 +301,9 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 		b.signs = append(b.signs, m)
 	}
 	all := c.local.Truth(func(s int) uint64 {
+		if coupled && s == int(twin) {
+			return masks[0]
+		}
 		for i, id := range free[:n] {
 			if int(id) == s {
 				return masks[i]
@@ -302,13 +316,24 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 		}
 		return 0
 	})
-	t := table(all & 15)
-	for k := 1; k < 1<<(n-2); k++ {
-		if table(all>>(4*k)&15) != t {
-			return 0, refuse("three faces through one curve", p)
-		}
+	h := sheaf{n: n, ids: free, cases: uint16(all)}.needed()
+	switch {
+	case h.n == n || !b.face(pr.b):
+	case h.n < 2, h.n == 2 && !h.of(pr):
+		return table{}, nil // of others that pass here
 	}
-	return t, nil
+	if n == 2 || h.n == 2 && h.of(pr) {
+		return table{two: uint8(all & 15)}, nil
+	}
+	if !b.face(pr.b) {
+		for k := 1; k < 1<<(n-2); k++ {
+			if all>>(4*k)&15 != all&15 {
+				return table{}, refuse("faces through one seam", p)
+			}
+		}
+		return table{two: uint8(all & 15)}, nil
+	}
+	return b.bundled(pr, h, p, d)
 }
 
 func square(n vec.P) vec.P {

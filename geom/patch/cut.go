@@ -18,29 +18,54 @@ func (b *builder) cut(id int32) (plane int32, ok bool) {
 	return plane, ok
 }
 
-// foreign reports whether a pair is of a cut and a surface that it does not cut.
+// foreign reports whether a pair can have no crease: of a cut and a surface that
+// it does not cut, of a seam and what is not upright there, of the two faces of
+// a seam, which meet nowhere else.
 func (b *builder) foreign(x, y int32) bool {
-	n := int32(b.code.Surfaces())
 	if x > y {
 		x, y = y, x
 	}
-	if y < n {
-		return false
+	if !b.real(y) {
+		c, ok := b.cut(x)
+		return !ok || c != y
 	}
-	c, ok := b.cut(x)
-	return !ok || c != y
+	if b.faced.Seam(int(y)) {
+		_, ok := b.beyond[pair{x, y}]
+		return !ok
+	}
+	return b.twins(x, y)
+}
+
+// twins reports whether two faces run smoothly into each other at a seam.
+func (b *builder) twins(x, y int32) bool {
+	return b.twin[pair{min(x, y), max(x, y)}]
+}
+
+// strange reports whether three faces can have no corner that is not one of two
+// of them and another.
+func (b *builder) strange(x, y, z int32) bool {
+	n := 0
+	for _, p := range [3]pair{{x, y}, {y, z}, {x, z}} {
+		if b.foreign(p.a, p.b) {
+			n++
+		}
+	}
+	return n > 1 || b.coaxial(x, y, z) || b.twins(x, y) || b.twins(y, z) || b.twins(x, z)
 }
 
 // real reports whether a surface is one of the code's.
-func (b *builder) real(id int32) bool { return int(id) < b.code.Surfaces() }
+func (b *builder) real(id int32) bool { return int(id) < b.faced.Surfaces() }
 
-// creased reports whether a pair with this table is a crease: of a cut, where
-// the surface is the solid's at all.
+// face reports whether a surface is neither cut nor seam.
+func (b *builder) face(id int32) bool { return b.real(id) && !b.faced.Seam(int(id)) }
+
+// creased reports whether a pair with this table is a crease: of a cut or seam,
+// where the surface is the solid's at all.
 func (b *builder) creased(pr pair, t table) bool {
-	if b.real(pr.b) {
-		return t.crease()
+	if b.face(pr.b) {
+		return t.n > 0 || t.crease()
 	}
-	return t>>1&5 != t&5
+	return t.two>>1&5 != t.two&5
 }
 
 // half returns on which side of its cut a point of a surface lies, 0 where it
@@ -82,7 +107,7 @@ func (b *builder) whole() (ids []int32) {
 	for i := range b.cells {
 		c := &b.cells[i]
 		for k, id := range c.ids {
-			if seen[id] || !b.real(id) {
+			if seen[id] || !b.face(id) {
 				continue
 			}
 			switch b.surf[id].Form {

@@ -93,18 +93,46 @@ func (b *builder) gather() ([]*face, error) {
 		d := q.Sub(p)
 		_, na := b.slope(a.a, m)
 		_, nb := b.slope(a.b, m)
+		put := func(s side, turn bool) {
+			f := known[s]
+			if f == nil {
+				f = &face{side: s}
+				known[s] = f
+				list = append(list, f)
+			}
+			f.arcs = append(f.arcs, int32(i))
+			f.turn = append(f.turn, turn)
+		}
+		if a.truth.n > 0 {
+			rays, err := b.fan(a.truth.sheaf, m, na.Cross(nb).Unit())
+			if err != nil {
+				return nil, err
+			}
+			for _, r := range rays {
+				_, n := b.slope(r.id, m)
+				left := n.Cross(d)
+				if r.flip {
+					left = left.Neg()
+				}
+				put(side{r.id, r.flip, b.half(r.id, m)}, left.Dot(r.dir) < 0)
+			}
+			continue
+		}
 		for w := range 2 {
 			id, n, other := a.a, na, nb
-			in := func(self, beyond int) bool { return a.truth>>(self+2*beyond)&1 != 0 }
+			in := func(self, beyond int) bool { return a.truth.two>>(self+2*beyond)&1 != 0 }
 			if w == 1 {
 				id, n, other = a.b, nb, na
-				in = func(self, beyond int) bool { return a.truth>>(beyond+2*self)&1 != 0 }
+				in = func(self, beyond int) bool { return a.truth.two>>(beyond+2*self)&1 != 0 }
 			}
 			for beyond := range 2 { // 1 is inside of the other surface
 				if in(0, beyond) == in(1, beyond) {
 					continue
 				}
 				s := side{id, in(0, beyond), b.half(id, m)}
+				if rounded, ok := b.beyond[a.pair]; ok && beyond == 0 {
+					s.id = rounded
+				}
 				if !b.real(a.b) {
 					s.half = int8(beyond)
 				}
@@ -113,14 +141,7 @@ func (b *builder) gather() ([]*face, error) {
 					left = left.Neg()
 				}
 				turn := left.Dot(other) < 0 != (beyond == 1)
-				f := known[s]
-				if f == nil {
-					f = &face{side: s}
-					known[s] = f
-					list = append(list, f)
-				}
-				f.arcs = append(f.arcs, int32(i))
-				f.turn = append(f.turn, turn)
+				put(s, turn)
 			}
 		}
 	}
@@ -312,6 +333,17 @@ func (b *builder) add(f *face, roomy bool, near int32, of ...int32) outcome {
 	}
 	n := int64(len(of))
 	at := delaunay.Point{X: int32(x / n), Y: int32(y / n)}
+	room := 0.0
+	if roomy {
+		p, q := f.tri.Points[of[0]], f.tri.Points[of[1]]
+		room = closeness * math.Hypot(float64(p.X)-float64(q.X), float64(p.Y)-float64(q.Y))
+	}
+	return b.put(f, at, near, room)
+}
+
+// put adds the point of the surface at a place of the layout, unless one of the
+// triangle's corners there is nearer than room.
+func (b *builder) put(f *face, at delaunay.Point, near int32, room float64) outcome {
 	pl := f.tri.Locate(at, near)
 	if pl.Kind != delaunay.InTriangle && pl.Kind != delaunay.OnEdge {
 		return blocked
@@ -320,13 +352,9 @@ func (b *builder) add(f *face, roomy bool, near int32, of ...int32) outcome {
 	if !t.Inside || pl.Kind == delaunay.OnEdge && t.Fixed>>pl.Slot&1 != 0 {
 		return blocked
 	}
-	if roomy {
-		p, q := f.tri.Points[of[0]], f.tri.Points[of[1]]
-		room := closeness * math.Hypot(float64(p.X)-float64(q.X), float64(p.Y)-float64(q.Y))
-		for _, v := range t.V {
-			if r := f.tri.Points[v]; math.Hypot(float64(r.X)-float64(at.X), float64(r.Y)-float64(at.Y)) < room {
-				return crowded
-			}
+	for _, v := range t.V {
+		if r := f.tri.Points[v]; math.Hypot(float64(r.X)-float64(at.X), float64(r.Y)-float64(at.Y)) < room {
+			return crowded
 		}
 	}
 	q, ok := b.meet([]int32{f.id}, f.lay.point(b, vec.P2{X: float64(at.X) / f.scale, Y: float64(at.Y) / f.scale}))
@@ -346,6 +374,9 @@ func (b *builder) add(f *face, roomy bool, near int32, of ...int32) outcome {
 func (b *builder) fill(f *face) (cut [][2]int32, err error) {
 	if f.lay.Form == sdf.FormPlane {
 		return nil, nil
+	}
+	if f.lay.Form == sdf.FormRim {
+		b.rows(f)
 	}
 	limit := 0.95 * b.tol
 	off := func(p vec.P) bool { return math.Abs(b.value(f.id, p)) > limit }
@@ -408,6 +439,38 @@ func (b *builder) fill(f *face) (cut [][2]int32, err error) {
 		}
 	}
 	return nil, refuse("a face that needs too many points", b.pts[f.verts[0]])
+}
+
+// rowShare is the share of the tolerance for the chords across the rows of a rim,
+// which comes on top of that along them.
+const rowShare = 0.2
+
+// rows adds points to the rounded edge of a rim in rows along its seam, which
+// makes triangles as long as the outline allows and as narrow as the rounding
+// asks.
+func (b *builder) rows(f *face) {
+	l := f.lay
+	turn := 2 * math.Acos(max(0, 1-rowShare*b.tol/l.B))
+	n := int(math.Ceil(math.Pi / 2 / turn))
+	room := 0.3 * l.B / float64(n) * f.scale
+	near := int32(0)
+	for _, i := range f.arcs {
+		a := &b.arcs[i]
+		if b.beyond[a.pair] != f.id || a.b < int32(b.faced.Surfaces()) && !b.faced.Seam(int(a.b)) {
+			continue
+		}
+		for _, k := range a.pts {
+			p := b.pts[k]
+			_, out := b.slope(f.id, p)
+			q := l.flat(b, p, 0)
+			inward := vec.P2{X: -out.Dot(l.X) * l.B, Y: -out.Dot(l.Y) * l.B}
+			for row := 1; row <= n; row++ {
+				at := q.Add(inward.Mul(float64(row) / float64(n)))
+				pl := f.place(at)
+				b.put(f, pl, near, room)
+			}
+		}
+	}
 }
 
 // single gives a point to every inner edge that exists in two faces.

@@ -11,9 +11,9 @@
 // field and options give the same bytes.
 //
 // Not promised: that a field is accepted. Refused are surfaces without a chart
-// (blends, wires, turned outlines, outlines with corners, opaque fields),
-// surfaces that nearly coincide, three that share a curve, and bodies that
-// touch along an edge.
+// (blends, wires, leaning walls, rounded ends of outlines whose corners point
+// outwards, opaque fields), surfaces that nearly coincide, and bodies that touch
+// along an edge.
 //
 // How it works, in order (the file in brackets):
 //
@@ -21,8 +21,10 @@
 //     surfaces that cross each other at an angle (cells).
 //  2. Triples of surfaces give corners; what of the program is left in the
 //     cell, asked for all sides of two surfaces at once, says which creases
-//     leave a corner, and where matter lies beside them (corners).
-//     Balls and rings that can't be opened are cut by a plane first (cut).
+//     leave a corner, and where matter lies beside them (corners); where more
+//     than two surfaces share a curve, the fan round it says so (sheaf).
+//     Balls and rings that can't be opened are cut by a plane first, and the
+//     rounded end of a prism is parted from its wall by a seam (cut).
 //  3. Creases are followed from corner to corner, or round, and get points as
 //     close together as their curvature asks (trace).
 //  4. Each face is laid out (chart) and triangulated between its creases, with
@@ -74,12 +76,15 @@ func refuse(reason string, at vec.P) error { return &Refused{reason, at} }
 type builder struct {
 	ctx      context.Context
 	code     *sdf.Code
+	faced    *sdf.Code // the same, its faces known one by one
 	all      *sdf.Local
 	tol      float64
 	coarsest float64
 	workers  int
 	surf     []sheet
 	cuts     map[int32]int32 // planes by the surfaces that they cut
+	beyond   map[pair]int32  // rounded faces by the upright ones and the seam between them
+	twin     map[pair]bool   // a rounded face and an upright one of a seam
 
 	cells   []cell
 	corners []corner
@@ -90,6 +95,7 @@ type builder struct {
 	owner []int32 // surfaces of the mesh's triangles
 
 	deep  []*sdf.Local
+	fine  sdf.Local
 	words []sdf.Word
 	ids   []int32
 	signs []uint64
@@ -136,7 +142,8 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	if box.IsEmpty() || !box.Finite() {
 		return nil, Report{}, errors.New("patch: the field has no bounds")
 	}
-	b := &builder{ctx: ctx, code: c, all: c.Whole(), tol: o.Tol, workers: o.Workers}
+	b := &builder{ctx: ctx, code: c, faced: c.Faces(), tol: o.Tol, workers: o.Workers}
+	b.all = b.faced.Whole()
 	if b.workers <= 0 {
 		b.workers = runtime.GOMAXPROCS(0)
 	}
@@ -184,20 +191,30 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	return m, r, nil
 }
 
-// charts gathers the surfaces; all must have charts.
+// charts gathers the faces; all must have charts.
 func (b *builder) charts() error {
-	b.surf = make([]sheet, b.code.Surfaces())
-	for _, w := range b.all.Words(nil) {
-		s := &b.surf[b.all.Surface(w)]
-		tag := b.all.Tag(w)
-		if s.Form != sdf.NoForm {
-			s.tags = s.tags || s.tag != tag
+	words := b.faced.Faced()
+	b.surf = make([]sheet, len(words))
+	for i, w := range words {
+		if w < 0 {
 			continue
 		}
-		s.Chart, s.word, s.tag = b.all.Chart(w), w&^1, tag
+		s := &b.surf[i]
+		s.Chart, s.word, s.tag = b.all.Chart(w), w, b.all.Tag(w)
 		if s.Form == sdf.NoForm {
 			return refuse("a surface without a chart", s.O)
 		}
 	}
+	for _, w := range b.faced.Uses() {
+		s := &b.surf[b.all.Surface(w)]
+		s.tags = s.tags || s.tag != b.all.Tag(w)
+	}
+	b.beyond, b.twin = map[pair]int32{}, map[pair]bool{}
+	b.faced.Seams(func(seam, rounded int, upright []int) {
+		for _, u := range upright {
+			b.beyond[pair{int32(u), int32(seam)}] = int32(rounded)
+			b.twin[pair{int32(min(u, rounded)), int32(max(u, rounded))}] = true
+		}
+	})
 	return nil
 }

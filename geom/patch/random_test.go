@@ -13,9 +13,49 @@ import (
 
 	"waxwright/geom/contour"
 	"waxwright/geom/manifold"
+	"waxwright/geom/outline"
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 )
+
+// must returns an outline whose numbers are known to be good.
+func must(o outline.Outline, err error) outline.Outline {
+	if err != nil {
+		panic(err)
+	}
+	return o
+}
+
+// drawn draws an outline with or without corners.
+func drawn(t *rapid.T, num func(lo, hi float64, label string) float64) outline.Outline {
+	switch rapid.IntRange(0, 4).Draw(t, "outline") {
+	case 0:
+		return must(outline.RoundedRect(num(0.8, 1.6, "w"), num(0.8, 1.6, "h"), 0.3*num(0, 1, "corner")))
+	case 1:
+		return must(outline.Pear(num(0.8, 1.2, "across"), num(1.4, 2, "height"), num(0.1, 0.3, "tip")))
+	case 2:
+		return must(outline.Scallop(num(1.4, 2, "across"), rapid.IntRange(3, 7).Draw(t, "lobes"), num(0.05, 0.1, "depth"), 0))
+	case 3:
+		return must(outline.RegularPolygon(rapid.IntRange(3, 7).Draw(t, "n"), num(1.2, 2, "across"), 0.2*num(0, 1, "corner")))
+	}
+	return must(outline.Ring(num(0.7, 1, "outer"), num(0.2, 0.4, "inner")))
+}
+
+// profile draws the outline of a turned solid: from the axis, or off it.
+func profile(num func(lo, hi float64, label string) float64) outline.Outline {
+	in, out := num(-0.4, 0.4, "in"), num(0.6, 1, "out")
+	if in < 0.05 { // a finer hole is not seen by the other mesher
+		in = 0
+	}
+	low, high, lip := -num(0.2, 0.5, "low"), num(0.2, 0.5, "high"), num(0.1, 0.2, "lip")
+	return must(outline.New(outline.Loop{
+		{At: vec.P2{X: in, Y: low}},
+		{At: vec.P2{X: out - lip, Y: low}, Bulge: math.Tan(math.Pi / 8)}, // a rounded edge
+		{At: vec.P2{X: out, Y: low + lip}},
+		{At: vec.P2{X: out - lip/2, Y: high}},
+		{At: vec.P2{X: in, Y: high - lip}},
+	}))
+}
 
 // solids draws sets of solids whose surfaces all have charts. Half of the
 // numbers are round, so that faces coincide and touch.
@@ -28,7 +68,7 @@ func solids(t *rapid.T) sdf.Field {
 	}
 	one := func() sdf.Field {
 		var f sdf.Field
-		switch rapid.IntRange(0, 5).Draw(t, "kind") {
+		switch rapid.IntRange(0, 8).Draw(t, "kind") {
 		case 0:
 			f = sdf.Box{Half: vec.P{X: num(0.2, 1, "a"), Y: num(0.2, 1, "b"), Z: num(0.2, 1, "c")}}
 		case 1:
@@ -39,8 +79,16 @@ func solids(t *rapid.T) sdf.Field {
 			f = sdf.Cone{R0: num(0, 0.8, "r0"), Z0: -num(0.2, 1, "low"), R1: num(0.1, 0.8, "r1"), Z1: num(0.2, 1, "high")}
 		case 4:
 			f = sdf.Torus{Major: num(0.5, 1, "major"), Minor: num(0.1, 0.4, "minor")}
-		default:
+		case 5:
 			f = sdf.Capsule{A: vec.P{X: -num(0.1, 1, "a")}, B: vec.P{X: num(0.1, 1, "b")}, R: num(0.1, 0.5, "r")}
+		case 6:
+			f = sdf.Revolve{Outline: profile(num)}
+		default:
+			p := sdf.Prism{Outline: drawn(t, num), Z0: -num(0.4, 1, "low"), Z1: num(0.2, 1, "high")}
+			if rapid.Bool().Draw(t, "rounded") {
+				p.RoundTop = num(0.05, 0.2, "edge")
+			}
+			f = p
 		}
 		by := vec.Here
 		if rapid.Bool().Draw(t, "turned") {

@@ -39,11 +39,11 @@ func (b *builder) step(pr pair, p, d vec.P) (t vec.P, h float64) {
 	}
 	r := math.Inf(1)
 	for _, id := range [2]int32{pr.a, pr.b} {
-		ahead := 0.0
-		if b.surf[id].Form == sdf.FormWall { // which bends here and there
-			ahead = longestStep
+		r = min(r, b.bend(id, p, 0))
+		switch b.surf[id].Form {
+		case sdf.FormWall, sdf.FormTurned, sdf.FormRim: // which bend here and there
+			r = min(r, b.bend(id, p, longestStep))
 		}
-		r = min(r, b.bend(id, p, ahead))
 	}
 	return t, min(longestStep, turnStep*r*sin)
 }

@@ -357,15 +357,7 @@ func (s *surface) cornered() bool {
 	if s.kind == wire || s.kind < wall || s.kind > wire {
 		return false
 	}
-	n := int32(len(s.shape.Spans()))
-	for i := range n {
-		for j := range n {
-			if c, ok := s.shape.Join(i, j); ok && i != j && c != outline.Smooth {
-				return true
-			}
-		}
-	}
-	return false
+	return s.corners(outline.Convex) || s.corners(outline.Reflex)
 }
 
 var _ Field = Blended{}

@@ -19,7 +19,9 @@ const (
 	FormSphere        // centre O, radius A
 	FormTorus         // centre O, axis U, radii A and B
 	FormCapsule       // from O by the length A along U, radius B
-	FormWall          // an outline without corners, in the frame O, X, Y, drawn along U
+	FormWall          // a smooth run of an outline, in the frame O, X, Y, drawn along U
+	FormTurned        // a smooth open run of an outline, turned about the axis O + t U
+	FormRim           // the flat end of a prism at the height A from O along U, rounded with radius B
 )
 
 // Chart is the shape of one surface in world space. X, Y, U are a right-handed
@@ -28,7 +30,8 @@ type Chart struct {
 	Form       Form
 	O, X, Y, U vec.P
 	A, B       float64
-	Bend       float64 // of FormWall: the least radius of its arcs, +Inf where it has none
+	Bend       float64        // of FormWall: the least radius of its arcs, +Inf where it has none
+	Run        []outline.Span // of FormTurned: in (distance from the axis, height)
 }
 
 // Surface returns the number of the word's surface, less than Code.Surfaces.
@@ -36,7 +39,8 @@ func (l *Local) Surface(w Word) int { return int(l.leafOf(int32(w)).surf) }
 
 // Chart returns the shape of the word's surface.
 func (l *Local) Chart(w Word) Chart {
-	s := &l.code.surf[l.leafOf(int32(w)).surf]
+	lf := l.leafOf(int32(w))
+	s := &l.code.surf[lf.surf]
 	c := Chart{O: s.o, U: s.u, A: s.a, B: s.b, Bend: math.Inf(1)}
 	switch s.kind {
 	case plane:
@@ -54,7 +58,7 @@ func (l *Local) Chart(w Word) Chart {
 	case capsule:
 		c.Form = FormCapsule
 	case wall:
-		if !smoothAll(s.shape) || s.x.Cross(s.y).Dot(s.u) < 0 {
+		if !lf.run && !smoothAll(s.shape) || s.x.Cross(s.y).Dot(s.u) < 0 {
 			return c
 		}
 		c.Form, c.X, c.Y = FormWall, s.x, s.y
@@ -64,12 +68,44 @@ func (l *Local) Chart(w Word) Chart {
 			}
 		}
 		return c
+	case rounded:
+		return s.rimChart(c)
+	case revolve:
+		if c.Run = s.shape.Spans(); lf.run && c.Run[0].A != c.Run[len(c.Run)-1].B {
+			c.Form = FormTurned
+		}
 	}
 	if c.Form != NoForm {
 		c.X = square(c.U)
 		c.Y = c.U.Cross(c.X)
 	}
 	return c
+}
+
+// rimChart fills in the chart of a prism's one rounded end. Where the outline
+// has a corner that points outwards, the end has an edge.
+func (s *surface) rimChart(c Chart) Chart {
+	if s.edge.top > 0 && s.edge.bottom > 0 || s.corners(outline.Convex) {
+		return c
+	}
+	c.Form, c.X, c.Y, c.A, c.B = FormRim, s.x, s.y, s.edge.z1, s.edge.top
+	if s.edge.bottom > 0 {
+		c.U, c.A, c.B = s.u.Neg(), -s.edge.z0, s.edge.bottom
+	}
+	return c
+}
+
+// corners reports whether the surface's outline has a corner of the kind.
+func (s *surface) corners(kind outline.Corner) bool {
+	n := int32(len(s.shape.Spans()))
+	for i := range n {
+		for j := range n {
+			if c, ok := s.shape.Join(i, j); ok && i != j && c == kind {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // smoothAll reports whether every span of the shape runs smoothly into another.

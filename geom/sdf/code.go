@@ -21,6 +21,9 @@ type Code struct {
 	boxes  []bound
 	bounds vec.Box
 	digest [32]byte
+
+	apart []*dissected // of a code that Faces made: what its surfaces were taken apart into
+	seams int          // the first surface that is a seam
 }
 
 // leaf is one use of a surface.
@@ -140,6 +143,10 @@ func (l *Local) Words(to []Word) []Word {
 	}
 	return to
 }
+
+// Leaves returns at least the number of leaves of l's program and not twice the
+// number of its words.
+func (l *Local) Leaves() int { return len(l.prog) }
 
 // Single returns the only leaf of l's program, if it has just one.
 func (l *Local) Single() (Word, bool) {

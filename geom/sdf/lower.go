@@ -351,7 +351,7 @@ func (w *lowering) leaf(s surface, at frame) *node {
 	if s.kind >= wall {
 		return w.own(s, at, flip)
 	}
-	key := int64(math.Floor(s.mix() / (64 * mergeSlack)))
+	key := s.bucket()
 	for k := key - 1; k <= key+1; k++ {
 		for _, i := range w.faces[k] {
 			if s.same(&w.code.surf[i]) {
@@ -417,6 +417,10 @@ func (s *surface) canonical() (flip bool) {
 	}
 	return false
 }
+
+// bucket is the number of a group of surfaces that a surface and all that are
+// the same are in, or in the one beside it.
+func (s *surface) bucket() int64 { return int64(math.Floor(s.mix() / (64 * mergeSlack))) }
 
 // mix is a number that is nearly the same for nearly the same surfaces. Its
 // weights are arbitrary, and their sum is below 64 / 2.

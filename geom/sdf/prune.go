@@ -28,6 +28,7 @@ type pruner struct {
 	at       vec.P
 	half     float64
 	fine     bool
+	faces    bool   // name faces; see PruneFaces
 	lone     []lone // faces that took the place of blends
 }
 
@@ -223,6 +224,9 @@ func (z *pruner) shape(w int32, lf *leaf, s *surface) Sign {
 	}
 	if t := sided(v, r+pruneSlack, w); t != Mixed {
 		return t
+	}
+	if z.faces && z.src.code.apart[lf.surf] != nil {
+		return z.taken(w, lf, s)
 	}
 	from := len(z.dst.spans)
 	if z.fine {

@@ -182,7 +182,10 @@ func (m *Model) casting(ctx context.Context, i int, o Options) (Casting, error) 
 		if try > 0 {
 			t.Progress = nil
 		}
-		c, err := m.attempt(ctx, i, code, t)
+		c, faced, err := m.attempt(ctx, i, code, try == 0, t)
+		if err == nil && faced && !c.Report.OK() {
+			c, _, err = m.attempt(ctx, i, code, false, t)
+		}
 		if err != nil {
 			return Casting{}, err
 		}
@@ -196,8 +199,9 @@ func (m *Model) casting(ctx context.Context, i int, o Options) (Casting, error) 
 	return first, nil
 }
 
-// attempt models one casting at one tolerance.
-func (m *Model) attempt(ctx context.Context, i int, code *sdf.Code, o Options) (Casting, error) {
+// attempt models one casting at one tolerance: face by face if it may and can,
+// which it reports, else from cells.
+func (m *Model) attempt(ctx context.Context, i int, code *sdf.Code, faces bool, o Options) (c Casting, faced bool, err error) {
 	report := func(done int) {
 		if o.Progress != nil {
 			const whole = meshShare + judgeShare
@@ -205,16 +209,16 @@ func (m *Model) attempt(ctx context.Context, i int, code *sdf.Code, o Options) (
 		}
 	}
 	report(0)
-	made, err := o.Cache.mesh(ctx, code, contour.Options{
+	made, err := o.Cache.mesh(ctx, code, faces, contour.Options{
 		Tol: o.Tol, Workers: o.Workers,
 		Progress: func(done, total int) { report(meshShare * done / max(total, 1)) },
 	})
 	if err != nil {
-		return Casting{}, err
+		return c, false, err
 	}
-	c, err := m.found(i, made)
+	c, err = m.found(i, made)
 	if err != nil {
-		return Casting{}, err
+		return c, false, err
 	}
 	if m.Piece.Pair == piece.Mirrored {
 		c.Handed = handed(code, made.mesh, o.Tol)
@@ -222,12 +226,12 @@ func (m *Model) attempt(ctx context.Context, i int, code *sdf.Code, o Options) (
 	report(meshShare)
 	c.Report, err = manifold.JudgeCtx(ctx, c.Mesh.Float32().Weld(), manifold.Options{Workers: o.Workers})
 	if err != nil {
-		return Casting{}, err
+		return c, false, err
 	}
 	c.Grams = m.grams(&c)
 	c.Tol = o.Tol
 	report(meshShare + judgeShare)
-	return c, nil
+	return c, made.faced, nil
 }
 
 // found makes a casting of a mesh in the casting's own frame: laid out and

@@ -2,11 +2,13 @@ package build
 
 import (
 	"context"
+	"errors"
 	"sync"
 
 	"waxwright/geom/contour"
 	"waxwright/geom/mend"
 	"waxwright/geom/mesh"
+	"waxwright/geom/patch"
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 )
@@ -31,16 +33,33 @@ type cacheKey struct {
 type made struct {
 	mesh   *mesh.Mesh
 	report contour.Report
+	faced  bool // meshed face by face
 }
 
 // cacheMost is how many triangles a cache holds at most: some 300 MB.
 const cacheMost = 4_000_000
 
-// mesh meshes the field, or returns the mesh of the same field made before.
-func (k *Cache) mesh(ctx context.Context, code *sdf.Code, o contour.Options) (made, error) {
+// mesh meshes the field, or returns the mesh of the same field made before: face
+// by face where faces allows it and package patch accepts the field, else from
+// cells.
+func (k *Cache) mesh(ctx context.Context, code *sdf.Code, faces bool, o contour.Options) (made, error) {
 	key := cacheKey{digest: code.Digest(), tol: o.Tol}
-	if old, ok := k.find(key); ok {
+	if old, ok := k.find(key); ok && (faces || !old.faced) {
 		return old, nil
+	}
+	if faces {
+		m, r, err := patch.Mesh(ctx, code, patch.Options{Tol: o.Tol, Workers: o.Workers})
+		var refused *patch.Refused
+		switch {
+		case err == nil:
+			new := made{mesh: m, report: contour.Report{Reached: r.Reached, Cells: r.Cells}, faced: true}
+			k.keep(key, new)
+			return new, nil
+		case ctx.Err() != nil:
+			return made{}, ctx.Err()
+		case !errors.As(err, &refused):
+			return made{}, err
+		}
 	}
 	m, r, err := contour.Mesh(ctx, code, o)
 	if err != nil {
@@ -54,8 +73,8 @@ func (k *Cache) mesh(ctx context.Context, code *sdf.Code, o contour.Options) (ma
 		return made{}, err
 	}
 	r.Reached = max(r.Reached, stray)
-	k.keep(key, made{m, r})
-	return made{m, r}, nil
+	k.keep(key, made{mesh: m, report: r})
+	return made{mesh: m, report: r}, nil
 }
 
 // find returns a mesh made before.
@@ -76,14 +95,19 @@ func (k *Cache) keep(key cacheKey, m made) {
 	}
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	if _, ok := k.made[key]; ok {
-		return
-	}
 	if k.made == nil {
 		k.made = map[cacheKey]made{}
 	}
+	old, again := k.made[key]
+	switch {
+	case !again:
+		k.age = append(k.age, key)
+	case old.faced && !m.faced: // the judge did not take it
+		k.held -= len(old.mesh.T)
+	default:
+		return
+	}
 	k.made[key] = m
-	k.age = append(k.age, key)
 	k.held += len(m.mesh.T)
 	for k.held > cacheMost {
 		old := k.age[0]

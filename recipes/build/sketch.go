@@ -153,6 +153,7 @@ func (k *Cache) sketch(ctx context.Context, code *sdf.Code, cells contour.Option
 		return made{}, false, err
 	}
 	report.Reached = max(cells.Tol, cells.Cell/2) // vertices lie on the surface, and chords are that short
-	k.keep(key, made{mesh, report})
-	return made{mesh, report}, false, nil
+	m = made{mesh: mesh, report: report}
+	k.keep(key, m)
+	return m, false, nil
 }

@@ -18,11 +18,17 @@ const coarse = 0.02
 
 func prove(t *testing.T, src, name string, o Options) *Report {
 	t.Helper()
+	return proveAt(t, coarse, src, name, o)
+}
+
+// proveAt is prove with a mesh of the tolerance.
+func proveAt(t *testing.T, tol float64, src, name string, o Options) *Report {
+	t.Helper()
 	p, diags := piece.Read([]byte(src), name, nil)
 	if p == nil {
 		t.Fatal(diags)
 	}
-	m, err := build.Make(context.Background(), p, build.Options{Tol: coarse})
+	m, err := build.Make(context.Background(), p, build.Options{Tol: tol})
 	if err != nil {
 		t.Fatal(err)
 	}

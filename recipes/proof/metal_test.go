@@ -9,6 +9,7 @@ import (
 	"waxwright/geom/contour"
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
+	"waxwright/recipes/build"
 )
 
 // Advice about fillets comes once a casting, however many parts meet; a bare
@@ -95,7 +96,7 @@ opening "w" {
 		head + "5" + window: "a wall of 0.90 mm, cast at 1.00",
 	} {
 		n := 0
-		for _, m := range prove(t, src, "p", Options{Only: []Group{Metal}}).Remarks {
+		for _, m := range proveAt(t, build.DefaultTol, src, "p", Options{Only: []Group{Metal}}).Remarks {
 			if m.Check != "wall" {
 				continue
 			}

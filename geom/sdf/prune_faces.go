@@ -1,0 +1,144 @@
+package sdf
+
+import (
+	"math"
+
+	"waxwright/geom/outline"
+	"waxwright/geom/vec"
+)
+
+// PruneFaces is Prune for one cell of a code that Faces made: what was taken
+// apart is named by its faces. A surface that stays as it was has too many
+// corners in the cell: smaller ones may do.
+func (l *Local) PruneFaces(dst *Local, c vec.P, h float64) Sign {
+	return (&pruner{src: l, dst: dst, at: c, half: h, faces: true}).run()
+}
+
+// taken appends the faces of a surface that was taken apart, at least one of
+// which passes the cell as far as its value says.
+func (z *pruner) taken(w int32, lf *leaf, s *surface) Sign {
+	a := z.src.code.apart[lf.surf]
+	whole := func() Sign {
+		z.dst.prog = append(z.dst.prog, z.keep(w, lf))
+		return Mixed
+	}
+	if s.kind == revolve {
+		q, t := s.across(z.at)
+		if sign, ok := z.alongRuns(w, a, s.part(lf), vec.P2{X: q.Len(), Y: t}); ok {
+			return sign
+		}
+		return whole()
+	}
+	q, t := s.flat(z.at)
+	reach := float64(s.reach * z.half)
+	passing := -1
+	for k, r := range a.rims {
+		over := s.edge.z0 + s.edge.bottom - t
+		if r.up {
+			over = t - (s.edge.z1 - s.edge.top)
+		}
+		switch {
+		case over > reach:
+			return z.one(r.face ^ w&1)
+		case over > -reach:
+			if passing >= 0 {
+				return whole()
+			}
+			passing = k
+		}
+	}
+	if passing < 0 {
+		if sign, ok := z.alongRuns(w, a, s.part(lf), q); ok {
+			return sign
+		}
+		return whole()
+	}
+	// The solid beyond the seam is that of the rounded face, else that of the
+	// upright ones.
+	r := a.rims[passing]
+	seam, min, max := r.seam, opMin, opMax
+	if w&1 != 0 {
+		min, max = max, min
+		seam ^= 1
+	}
+	d := z.dst
+	open := func(op int32) int {
+		d.prog = append(d.prog, op, 2, 0, -1)
+		return len(d.prog) - headLen
+	}
+	shut := func(at int) { d.prog[at+2] = int32(len(d.prog) - at) }
+	all := open(min)
+	outer := open(max)
+	d.prog = append(d.prog, seam^1, r.face^w&1)
+	shut(outer)
+	inner := open(max)
+	d.prog = append(d.prog, seam)
+	sign, ok := z.alongRuns(w, a, s.part(lf), q)
+	if !ok {
+		d.prog = d.prog[:all]
+		return whole()
+	}
+	// A negated surface swaps inside and outside, as min and max do.
+	inside := AllInside
+	if w&1 != 0 {
+		inside = AllOutside
+	}
+	switch sign {
+	case Mixed:
+		shut(inner)
+	case inside: // only the seam is left of it
+		d.prog = append(d.prog[:inner], seam)
+	default:
+		d.prog = append(d.prog[:all], d.prog[outer:inner]...)
+		return Mixed
+	}
+	shut(all)
+	return Mixed
+}
+
+// one appends a face, unless it does not pass the cell.
+func (z *pruner) one(w int32) Sign {
+	lf := z.src.leafOf(w)
+	s := &z.src.code.surf[lf.surf]
+	if t := sided(s.value(z.at, lf), float64(s.reach*z.half)+pruneSlack, w); t != Mixed {
+		return t
+	}
+	z.dst.prog = append(z.dst.prog, w)
+	return Mixed
+}
+
+// alongRuns appends the faces of the runs of an outline that come near q, joined
+// as their corners say; ok is false where no single operation joins them.
+func (z *pruner) alongRuns(w int32, a *dissected, part outline.Part, q vec.P2) (sign Sign, ok bool) {
+	list := part.Within(nil, q, math.Sqrt(3)*z.half+pruneSlack)
+	if len(list) == 0 {
+		return sided(part.Dist(q), 0, w), true
+	}
+	from := len(z.dst.spans)
+	runs, op := split(part.Of(list), false, outline.Smooth, &z.dst.spans)
+	defer func() { z.dst.spans = z.dst.spans[:from] }()
+	if op == 0 {
+		return Mixed, false
+	}
+	d := z.dst
+	face := func(k int) int32 { return a.faces[a.run[runs[k][0]]] ^ w&1 }
+	for k := range runs {
+		for i := range k {
+			if face(i) == face(k) { // both ends of one run
+				return Mixed, false
+			}
+		}
+	}
+	if len(runs) == 1 {
+		d.prog = append(d.prog, face(0))
+		return Mixed, true
+	}
+	if w&1 != 0 {
+		op = opMin + opMax - op
+	}
+	d.prog = append(d.prog, op, int32(len(runs)), int32(len(runs)+headLen), -1)
+	for k := range runs {
+		d.prog = append(d.prog, face(k))
+	}
+	return Mixed, true
+}
