@@ -153,7 +153,7 @@ func (b *builder) apart(ids []int32, c vec.P, half float64) bool {
 	}
 	for i, id := range ids {
 		for j := range i {
-			if b.foreign(id, ids[j]) || b.never(id, ids[j]) {
+			if b.foreign(id, ids[j]) || b.never(id, ids[j], c, half) {
 				continue
 			}
 			t := n[i].Cross(n[j])
@@ -161,7 +161,7 @@ func (b *builder) apart(ids []int32, c vec.P, half float64) bool {
 				return false
 			}
 			for k := range j {
-				if vary[i]+vary[j]+vary[k] == 0 || b.coaxial(ids[i], ids[j], ids[k]) {
+				if vary[i]+vary[j]+vary[k] == 0 || b.coaxial(c, half, ids[i], ids[j], ids[k]) {
 					continue
 				}
 				if math.Abs(t.Dot(n[k])) < vary[i]+vary[j]+vary[k] && b.nearTriple(ids[i], ids[j], ids[k], c, half) {
@@ -173,25 +173,25 @@ func (b *builder) apart(ids []int32, c vec.P, half float64) bool {
 	return true
 }
 
-// never reports whether two surfaces are parallel planes or cylinders round one
-// axis, which don't meet.
-func (b *builder) never(i, j int32) bool {
+// never reports whether two surfaces are, in a cube, parallel planes, or cylinders
+// round one axis, which don't meet.
+func (b *builder) never(i, j int32, c vec.P, half float64) bool {
 	x, y := &b.surf[i], &b.surf[j]
-	if x.Form != y.Form || x.U.Cross(y.U).Len() > 1e-12 {
+	if x.U.Cross(y.U).Len() > 1e-12 {
 		return false
 	}
-	switch x.Form {
-	case sdf.FormPlane:
-		return true
-	case sdf.FormCylinder:
-		return x.O.Sub(y.O).Len() < 1e-9
+	level := func(s *sheet) bool {
+		return s.Form == sdf.FormPlane || s.Form == sdf.FormRim && b.flat(s, c, 2*half)
 	}
-	return false
+	if x.Form == sdf.FormCylinder && y.Form == sdf.FormCylinder {
+		return x.O.Sub(y.O).Len() < sameAxis
+	}
+	return level(x) && level(y)
 }
 
-// coaxial reports whether all surfaces turn about one axis: then they share
-// whole circles or nothing.
-func (b *builder) coaxial(ids ...int32) bool {
+// coaxial reports whether in a cube all surfaces turn about one axis: then they
+// share whole circles or nothing.
+func (b *builder) coaxial(c vec.P, half float64, ids ...int32) bool {
 	var axis *sheet
 	for _, id := range ids {
 		switch s := &b.surf[id]; s.Form {
@@ -209,6 +209,8 @@ func (b *builder) coaxial(ids ...int32) bool {
 		switch s.Form {
 		case sdf.FormPlane:
 			turned = s.U.Cross(axis.U).Len() < sameAxis
+		case sdf.FormRim:
+			turned = s.U.Cross(axis.U).Len() < sameAxis && b.flat(s, c, 2*half)
 		case sdf.FormSphere:
 			turned = on(s.O)
 		case sdf.FormCylinder, sdf.FormCone, sdf.FormTorus, sdf.FormTurned:
@@ -219,6 +221,12 @@ func (b *builder) coaxial(ids ...int32) bool {
 		}
 	}
 	return true
+}
+
+// flat reports whether all of a rim within r of p belongs to its flat end. So far
+// below the end the value is no less than what the end alone would give.
+func (b *builder) flat(s *sheet, p vec.P, r float64) bool {
+	return b.all.Value(s.word, s.low(p).Sub(s.U.Mul(r))) < -s.B-r/2
 }
 
 // nearTriple reports whether the crease of two surfaces comes near the third in

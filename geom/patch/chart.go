@@ -191,8 +191,8 @@ func (l *layout) point(b *builder, q vec.P2) vec.P {
 
 // low returns the point of a rim's layout in the plane of its seam, where the
 // value of the surface is the distance from the outline.
-func (l *layout) low(p vec.P) vec.P {
-	return p.Add(l.U.Mul(l.A - l.B - p.Sub(l.O).Dot(l.U)))
+func (s *sheet) low(p vec.P) vec.P {
+	return p.Add(s.U.Mul(s.A - s.B - p.Sub(s.O).Dot(s.U)))
 }
 
 // round returns the angle within 0 and 2 pi.

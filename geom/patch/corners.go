@@ -92,7 +92,7 @@ func (b *builder) findCorners() error {
 					}
 				}
 				for _, z := range c.ids[:j] {
-					if b.strange(x, y, z) {
+					if b.strange(c, x, y, z) {
 						continue
 					}
 					if q, ok := b.meet([]int32{x, y, z}, c.at); ok && c.holds(q, 1.0001) {
