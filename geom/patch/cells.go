@@ -37,8 +37,42 @@ func (c *cell) holds(p vec.P, grow float64) bool {
 	return math.Abs(d.X) <= h && math.Abs(d.Y) <= h && math.Abs(d.Z) <= h
 }
 
+// surveyor divides cubes into cells: what one goroutine works in.
+type surveyor struct {
+	*builder
+	deep  []*sdf.Local
+	fine  sdf.Local
+	words []sdf.Word
+	ids   []int32
+	cells []cell
+}
+
+// divideAll finds the cells of the root cube, in the order of an octree.
+func (b *builder) divideAll() error {
+	const parts = 4 // each way
+	half := b.root.half / parts
+	var by [shares]surveyor
+	found := make([][]cell, parts*parts*parts)
+	err := b.each(len(found), func(share, i int) error {
+		v := &by[share]
+		v.builder = b
+		from := len(v.cells)
+		k := vec.P{X: float64(i%parts)*2 + 1 - parts, Y: float64(i/parts%parts)*2 + 1 - parts, Z: float64(i/parts/parts)*2 + 1 - parts}
+		err := v.divide(b.all, b.root.at.Add(k.Mul(half)), half, 0)
+		found[i] = v.cells[from:]
+		return err
+	})
+	for _, cells := range found {
+		b.cells = append(b.cells, cells...)
+	}
+	if len(b.cells) > mostCells && err == nil {
+		return refuse("too many cells", b.root.at)
+	}
+	return err
+}
+
 // divide appends the cells of the cube about c in which something is mixed.
-func (b *builder) divide(l *sdf.Local, c vec.P, half float64, depth int) error {
+func (b *surveyor) divide(l *sdf.Local, c vec.P, half float64, depth int) error {
 	for len(b.deep) <= depth {
 		b.deep = append(b.deep, &sdf.Local{})
 	}
@@ -54,7 +88,7 @@ func (b *builder) divide(l *sdf.Local, c vec.P, half float64, depth int) error {
 			return refuse("too many cells", c)
 		}
 	}
-	if half <= b.coarsest && local.Leaves() <= mostLeaves {
+	if local.Leaves() <= mostLeaves {
 		if done, err := b.settle(local, c, half); done || err != nil {
 			return err
 		}
@@ -82,7 +116,7 @@ func (b *builder) divide(l *sdf.Local, c vec.P, half float64, depth int) error {
 }
 
 // settle makes the cube a cell if it needs no smaller ones.
-func (b *builder) settle(l *sdf.Local, c vec.P, half float64) (done bool, err error) {
+func (b *surveyor) settle(l *sdf.Local, c vec.P, half float64) (done bool, err error) {
 	local := &b.fine
 	if l.PruneFaces(local, c, half*cellGrow) != sdf.Mixed {
 		return true, nil
@@ -122,7 +156,7 @@ func (b *builder) settle(l *sdf.Local, c vec.P, half float64) (done bool, err er
 }
 
 // surfaces lists the different surfaces of a program.
-func (b *builder) surfaces(l *sdf.Local) []int32 {
+func (b *surveyor) surfaces(l *sdf.Local) []int32 {
 	b.words = l.Words(b.words[:0])
 	b.ids = b.ids[:0]
 next:

@@ -2,6 +2,7 @@ package patch
 
 import (
 	"math"
+	"slices"
 
 	"waxwright/geom/vec"
 )
@@ -76,44 +77,50 @@ func (b *builder) findCorners() error {
 		seen[key(p)] = append(seen[key(p)], int32(len(b.corners)))
 		b.corners = append(b.corners, corner{at: p, cell: int32(ci)})
 	}
-	for ci := range b.cells {
-		if ci&255 == 0 && b.ctx.Err() != nil {
-			return b.ctx.Err()
+	found := make([][]vec.P, len(b.cells))
+	err := b.each(len(b.cells), func(_, i int) error {
+		found[i] = b.cornersIn(&b.cells[i])
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	for ci, list := range found {
+		for _, p := range list {
+			add(p, ci)
 		}
-		c := &b.cells[ci]
-		if len(c.ids) < 2 {
-			continue
-		}
-		for i, x := range c.ids {
-			for j, y := range c.ids[:i] {
-				if c.half < leastCell && !b.foreign(x, y) {
-					if q, ok := b.touch(x, y, c); ok {
-						add(q, ci)
-					}
+	}
+	err = b.each(len(b.corners), func(_, i int) error { return b.branch(&b.corners[i]) })
+	if err != nil {
+		return err
+	}
+	b.corners = slices.DeleteFunc(b.corners, func(k corner) bool {
+		n := len(k.branches)
+		return n == 0 || n == 2 && through(k.branches)
+	})
+	return nil
+}
+
+// cornersIn solves the corners of a cell.
+func (b *builder) cornersIn(c *cell) (found []vec.P) {
+	for i, x := range c.ids {
+		for j, y := range c.ids[:i] {
+			if c.half < leastCell && !b.foreign(x, y) {
+				if q, ok := b.touch(x, y, c); ok {
+					found = append(found, q)
 				}
-				for _, z := range c.ids[:j] {
-					if b.strange(c, x, y, z) {
-						continue
-					}
-					if q, ok := b.meet([]int32{x, y, z}, c.at); ok && c.holds(q, 1.0001) {
-						add(q, ci)
-					}
+			}
+			for _, z := range c.ids[:j] {
+				if b.strange(c, x, y, z) {
+					continue
+				}
+				if q, ok := b.meet([]int32{x, y, z}, c.at); ok && c.holds(q, 1.0001) {
+					found = append(found, q)
 				}
 			}
 		}
 	}
-	kept := b.corners[:0]
-	for _, k := range b.corners {
-		if err := b.branch(&k); err != nil {
-			return err
-		}
-		if n := len(k.branches); n == 0 || n == 2 && through(k.branches) {
-			continue
-		}
-		kept = append(kept, k)
-	}
-	b.corners = kept
-	return nil
+	return found
 }
 
 // through reports whether two branches are one crease that passes.
@@ -263,11 +270,12 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 		twin = -1
 	}
 	coupled := false
-	b.signs = b.signs[:0]
+	var room [2*mostIn + 2]uint64
+	signs := room[:0]
 	for _, id := range c.ids {
 		m := uint64(0)
 		if id == pr.a || id == pr.b {
-			b.signs = append(b.signs, m)
+			signs = append(signs, m)
 			continue
 		}
 		v := b.value(id, p)
@@ -298,7 +306,7 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 		} else if v < 0 {
 			m = math.MaxUint64
 		}
-		b.signs = append(b.signs, m)
+		signs = append(signs, m)
 	}
 	all := c.local.Truth(func(s int) uint64 {
 		if coupled && s == int(twin) {
@@ -311,7 +319,7 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 		}
 		for i, id := range c.ids {
 			if int(id) == s {
-				return b.signs[i]
+				return signs[i]
 			}
 		}
 		return 0

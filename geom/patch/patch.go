@@ -74,17 +74,20 @@ func refuse(reason string, at vec.P) error { return &Refused{reason, at} }
 
 // builder is one mesh on its way.
 type builder struct {
-	ctx      context.Context
-	code     *sdf.Code
-	faced    *sdf.Code // the same, its faces known one by one
-	all      *sdf.Local
-	tol      float64
-	coarsest float64
-	workers  int
-	surf     []sheet
-	cuts     map[int32]int32 // planes by the surfaces that they cut
-	beyond   map[pair]int32  // rounded faces by the upright ones and the seam between them
-	twin     map[pair]bool   // a rounded face and an upright one of a seam
+	ctx   context.Context
+	code  *sdf.Code
+	faced *sdf.Code // the same, its faces known one by one
+	all   *sdf.Local
+	tol   float64
+	root  struct {
+		at   vec.P
+		half float64
+	}
+	workers int
+	surf    []sheet
+	cuts    map[int32]int32 // planes by the surfaces that they cut
+	beyond  map[pair]int32  // rounded faces by the upright ones and the seam between them
+	twin    map[pair]bool   // a rounded face and an upright one of a seam
 
 	cells   []cell
 	corners []corner
@@ -94,11 +97,6 @@ type builder struct {
 
 	owner []int32 // surfaces of the mesh's triangles
 
-	deep  []*sdf.Local
-	fine  sdf.Local
-	words []sdf.Word
-	ids   []int32
-	signs []uint64
 }
 
 // sheet is one surface of the code.
@@ -152,16 +150,15 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	}
 	size := box.Size()
 	// Odd figures, so that the cells' faces lie on none of the field's.
-	half := max(size.X, size.Y, size.Z)*0.5137 + 0.0193
-	b.coarsest = half / 4
-	at := box.Center().Add(vec.P{X: 0.00713, Y: 0.00331, Z: 0.00519}.Mul(half))
+	b.root.half = max(size.X, size.Y, size.Z)*0.5137 + 0.0193
+	b.root.at = box.Center().Add(vec.P{X: 0.00713, Y: 0.00331, Z: 0.00519}.Mul(b.root.half))
 	b.cuts = map[int32]int32{}
 	var m *mesh.Mesh
 	var faces int
 	for {
 		b.cells, b.corners, b.arcs, b.pts, b.owner = nil, nil, nil, nil, nil
 		for _, step := range []func() error{
-			func() error { return b.divide(b.all, at, half, 0) },
+			b.divideAll,
 			b.findCorners,
 			b.traceAll,
 		} {
