@@ -25,7 +25,8 @@ type face struct {
 	lay    *layout
 	arcs   []int32
 	turn   []bool  // the face lies right of the arc
-	verts  []int32 // points by the triangulation's vertices
+	verts  []int32 // points by the triangulation's vertices; below 0 the face's own
+	own    []vec.P // points inside: the first is ^0
 	local  map[[2]int32]int32
 	tri    delaunay.Triangulation
 	scale  float64
@@ -47,25 +48,27 @@ func (b *builder) faces() (*mesh.Mesh, int, error) {
 		return nil, 0, err
 	}
 	for round := 0; ; round++ {
-		halve := map[[2]int32]bool{}
-		for _, f := range list {
-			if err := b.ctx.Err(); err != nil {
-				return nil, 0, err
-			}
+		cut := make([][][2]int32, len(list))
+		err := b.each(len(list), func(_, i int) (err error) {
+			f := list[i]
 			if f.ready {
-				continue
+				return nil
 			}
-			cross, err := b.outline(f)
-			if err == nil && len(cross) == 0 {
-				cross, err = b.fill(f)
+			cut[i], err = b.outline(f)
+			if err == nil && len(cut[i]) == 0 {
+				cut[i], err = b.fill(f)
 			}
-			if err != nil {
-				return nil, 0, err
-			}
-			for _, e := range cross {
+			f.ready = len(cut[i]) == 0
+			return err
+		})
+		if err != nil {
+			return nil, 0, err
+		}
+		halve := map[[2]int32]bool{}
+		for _, edges := range cut {
+			for _, e := range edges {
 				halve[e] = true
 			}
-			f.ready = len(cross) == 0
 		}
 		if len(halve) == 0 {
 			break
@@ -201,7 +204,7 @@ func (f *face) place(q vec.P2) delaunay.Point {
 // outline triangulates the points of a face's creases and says which triangles
 // are inside. It returns the chords that cross, if any do.
 func (b *builder) outline(f *face) (cross [][2]int32, err error) {
-	f.verts = f.verts[:0]
+	f.verts, f.own = f.verts[:0], f.own[:0]
 	f.local = map[[2]int32]int32{}
 	var flat []vec.P2
 	most := 0.0
@@ -224,7 +227,7 @@ func (b *builder) outline(f *face) (cross [][2]int32, err error) {
 	if f.lay.Form == sdf.FormCone {
 		tip := f.lay.O
 		if !b.bare(tip) {
-			f.verts = append(f.verts, b.point(tip))
+			f.inner(tip)
 			flat = append(flat, vec.P2{})
 		}
 	}
@@ -234,10 +237,10 @@ func (b *builder) outline(f *face) (cross [][2]int32, err error) {
 		pts[i] = f.place(q)
 	}
 	if err := f.tri.Build(pts); err != nil {
-		return nil, refuse("a face that is flat in its layout: "+err.Error(), b.pts[f.verts[0]])
+		return nil, refuse("a face that is flat in its layout: "+err.Error(), b.at(f, 0))
 	}
 	if len(f.tri.Twins) > 0 {
-		return nil, refuse("points of creases that coincide", b.pts[f.verts[f.tri.Twins[0].Point]])
+		return nil, refuse("points of creases that coincide", b.at(f, f.tri.Twins[0].Point))
 	}
 	var edges [][2]int32
 	for n, i := range f.arcs {
@@ -251,7 +254,7 @@ func (b *builder) outline(f *face) (cross [][2]int32, err error) {
 				cross = append(cross, b.key(f, p, q), b.key(f, ce.C, ce.D))
 				continue
 			case err != nil:
-				return nil, refuse(err.Error(), b.pts[f.verts[p]])
+				return nil, refuse(err.Error(), b.at(f, p))
 			case len(path) > 2:
 				cross = append(cross, b.key(f, p, q))
 				continue
@@ -266,14 +269,28 @@ func (b *builder) outline(f *face) (cross [][2]int32, err error) {
 		return cross, nil
 	}
 	if err := f.tri.Flood(edges); err != nil {
-		at := b.pts[f.verts[0]]
+		at := b.at(f, 0)
 		var le *delaunay.LeakError
 		if errors.As(err, &le) {
-			at = b.pts[f.verts[le.In[0]]]
+			at = b.at(f, le.In[0])
 		}
 		return nil, refuse("a face whose border contradicts itself", at)
 	}
 	return nil, nil
+}
+
+// inner makes the next vertex of the triangulation a point of the face alone.
+func (f *face) inner(p vec.P) {
+	f.own = append(f.own, p)
+	f.verts = append(f.verts, int32(^(len(f.own) - 1)))
+}
+
+// at returns the point of a vertex of a face's triangulation.
+func (b *builder) at(f *face, v int32) vec.P {
+	if k := f.verts[v]; k >= 0 {
+		return b.pts[k]
+	}
+	return f.own[^f.verts[v]]
 }
 
 // named names the place of point k in the layout, on the side where the point
@@ -365,7 +382,7 @@ func (b *builder) put(f *face, at delaunay.Point, near int32, room float64) outc
 	if err != nil || int(v) != len(f.verts) {
 		return blocked
 	}
-	f.verts = append(f.verts, b.point(q))
+	f.inner(q)
 	return added
 }
 
@@ -390,7 +407,7 @@ func (b *builder) fill(f *face) (cut [][2]int32, err error) {
 		for i, t := range f.tri.Inside() {
 			var c [3]vec.P
 			for k, v := range t.V {
-				c[k] = b.pts[f.verts[v]]
+				c[k] = b.at(f, v)
 			}
 			any := false
 			for k := range 3 {
@@ -429,16 +446,16 @@ func (b *builder) fill(f *face) (cut [][2]int32, err error) {
 			}
 		}
 		if len(f.verts) > 200_000 {
-			return nil, refuse("a face of too many points", b.pts[f.verts[wants[0].of[0]]])
+			return nil, refuse("a face of too many points", b.at(f, wants[0].of[0]))
 		}
 		if len(cut) > 0 {
 			return cut, nil
 		}
 		if !done && tight {
-			return nil, refuse("a face that leaves the tolerance", b.pts[f.verts[wants[0].of[0]]])
+			return nil, refuse("a face that leaves the tolerance", b.at(f, wants[0].of[0]))
 		}
 	}
-	return nil, refuse("a face that needs too many points", b.pts[f.verts[0]])
+	return nil, refuse("a face that needs too many points", b.at(f, 0))
 }
 
 // rowShare is the share of the tolerance for the chords across the rows of a rim,
@@ -495,7 +512,7 @@ func (b *builder) single(list []*face) error {
 				for k := range 3 {
 					x, y := t.V[(k+1)%3], t.V[(k+2)%3]
 					key := b.key(f, x, y)
-					if t.Fixed>>k&1 != 0 || int(key[1]) >= len(creased) || !creased[key[0]] || !creased[key[1]] {
+					if t.Fixed>>k&1 != 0 || key[0] < 0 || !creased[key[0]] || !creased[key[1]] {
 						continue
 					}
 					if m, ok := seen[key]; ok && m != n {
@@ -510,7 +527,7 @@ func (b *builder) single(list []*face) error {
 			for _, w := range wants {
 				bad = true
 				if b.add(f, false, w.near, w.x, w.y) != added {
-					return refuse("an edge in two faces", b.pts[f.verts[w.x]])
+					return refuse("an edge in two faces", b.at(f, w.x))
 				}
 			}
 		}
@@ -528,16 +545,22 @@ func (b *builder) assemble(list []*face) *mesh.Mesh {
 	for i := range index {
 		index[i] = -1
 	}
-	at := func(k int32) uint32 {
-		if index[k] < 0 {
-			index[k] = int32(len(m.V))
-			m.V = append(m.V, b.pts[k])
-		}
-		return uint32(index[k])
-	}
 	for _, f := range list {
+		from := uint32(len(m.V))
+		m.V = append(m.V, f.own...)
+		at := func(v int32) uint32 {
+			k := f.verts[v]
+			if k < 0 {
+				return from + uint32(^k)
+			}
+			if index[k] < 0 {
+				index[k] = int32(len(m.V))
+				m.V = append(m.V, b.pts[k])
+			}
+			return uint32(index[k])
+		}
 		for _, t := range f.tri.Inside() {
-			x, y, z := f.verts[t.V[0]], f.verts[t.V[1]], f.verts[t.V[2]]
+			x, y, z := t.V[0], t.V[1], t.V[2]
 			if f.mirror {
 				y, z = z, y
 			}
@@ -545,7 +568,7 @@ func (b *builder) assemble(list []*face) *mesh.Mesh {
 			b.owner = append(b.owner, f.id)
 			tag := b.surf[f.id].tag
 			if b.surf[f.id].tags {
-				c := b.pts[x].Add(b.pts[y]).Add(b.pts[z]).Mul(1.0 / 3)
+				c := b.at(f, x).Add(b.at(f, y)).Add(b.at(f, z)).Mul(1.0 / 3)
 				_, w := b.all.At(c)
 				tag = b.all.Tag(w)
 			}
