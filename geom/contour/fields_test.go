@@ -107,7 +107,7 @@ func flaws(m *mesh.Mesh) string {
 // knots are the fields in which triangles once crossed for good: faces that meet
 // at a grazing angle, walls and gaps thinner than the tolerance. The numbers
 // hold for the generators as they are.
-const knots = "71,112,113,198,244,260,308,325,338,352,354,371,394,484,610,664,903,1591"
+const knots = "71,112,113,198,244,260,308,325,338,352,354,371,394,484,610,664,903,1591,7426"
 
 // Random fields, meshed and mended, are sound in a file, and within their
 // tolerance unless a place is listed as unresolved. WAXWRIGHT_FIELDS says

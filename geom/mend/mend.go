@@ -151,7 +151,7 @@ func (w *work) round(bad []uint32, rings int) int {
 	}
 	n := 0
 	for _, t := range bad {
-		if !w.gone[t] && (w.zip(t) || w.cure(t)) {
+		if !w.gone[t] && (w.zip(t) || w.cure(t) || w.raise(t)) {
 			n++
 		}
 	}
@@ -189,6 +189,55 @@ func (w *work) zip(t uint32) bool {
 // oneplace is how near in mm two corners lie in one place: what a needle of no
 // height may measure (manifold.DefaultThin).
 const oneplace = manifold.DefaultThin
+
+// raise moves the corner of a needle that all but lies on its longest edge away
+// from that edge, by what a needle may measure twice over. It is for needles
+// among needles, where no collapse fits.
+func (w *work) raise(t uint32) bool {
+	c := w.m.T[t]
+	k, long := 0, 0.0
+	for i := range 3 {
+		if l := w.m.V[c[i]].Sub(w.m.V[c[(i+1)%3]]).Len(); l > long {
+			k, long = i, l
+		}
+	}
+	u := c[(k+2)%3]
+	a, along := w.m.V[c[k]], w.m.V[c[(k+1)%3]].Sub(w.m.V[c[k]]).Mul(1/long)
+	out := w.m.V[u].Sub(a)
+	out = out.Sub(along.Mul(out.Dot(along)))
+	h := out.Len()
+	if h == 0 || h > oneplace {
+		return false
+	}
+	to := w.m.V[u].Add(out.Mul(2 * oneplace / h))
+	stray := math.Abs(w.s(to))
+	if stray > w.most {
+		return false
+	}
+	for _, o := range w.at[u] {
+		var p [3]vec.P
+		for i, v := range w.m.T[o] {
+			if w.held[v] {
+				return false
+			}
+			if p[i] = w.m.V[v]; v == u {
+				p[i] = to
+			}
+		}
+		n := p[1].Sub(p[0]).Cross(p[2].Sub(p[0]))
+		if n.Len() < 1.5*oneplace*max(p[1].Sub(p[0]).Len(), p[2].Sub(p[1]).Len(), p[0].Sub(p[2]).Len()) {
+			return false
+		}
+	}
+	w.m.V[u] = to
+	w.stray = max(w.stray, stray)
+	for _, o := range w.at[u] {
+		for _, v := range w.m.T[o] {
+			w.held[v] = true
+		}
+	}
+	return true
+}
 
 // move is a collapse: from goes onto onto, and stands at to.
 type move struct {
