@@ -1,7 +1,12 @@
 package bench
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
+	"image"
+	"image/png"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -10,6 +15,8 @@ import (
 	"strings"
 	"testing"
 
+	"waxwright/geom/mesh"
+	"waxwright/geom/stl"
 	"waxwright/geom/threemf"
 
 	"github.com/chromedp/chromedp/kb"
@@ -100,15 +107,7 @@ func TestPage(t *testing.T) {
 	v.remark()
 	v.look()
 
-	archive := v.download(`a[href$=".3mf"]`)
-	read, err := threemf.Parse(archive, threemf.Limits{})
-	if err != nil {
-		t.Fatalf("the 3MF that was downloaded: %v", err)
-	}
-	if len(read.Objects) != 1 || len(read.Objects[0].Mesh.T) == 0 {
-		t.Errorf("the 3MF that was downloaded holds %d objects", len(read.Objects))
-	}
-
+	v.takeAway()
 	v.tab()
 	v.narrow()
 	v.tab()
@@ -125,6 +124,68 @@ func TestPage(t *testing.T) {
 	if len(v.protests) > 0 {
 		t.Errorf("the console: %q", v.protests)
 	}
+}
+
+// takeAway clicks all files that the page offers, and reads what comes. What is
+// for the caster is one body, in whichever format.
+func (v *visitor) takeAway() {
+	v.Helper()
+	names := ask[[]string](v, `[...document.querySelectorAll("#downloads a")].map(a => a.getAttribute("download"))`)
+	volumes := map[string]float64{}
+	kinds := map[string]bool{}
+	for _, name := range names {
+		data := v.download(fmt.Sprintf(`#downloads a[download=%q]`, name))
+		kinds[filepath.Ext(name)] = true
+		var err error
+		switch filepath.Ext(name) {
+		case ".3mf":
+			var read *threemf.Model
+			if read, err = threemf.Parse(data, threemf.Limits{}); err == nil {
+				for _, o := range read.Objects {
+					volumes[".3mf"] += o.Mesh.Volume()
+				}
+			}
+		case ".stl":
+			var read *mesh.Mesh
+			if read, err = stl.Parse(data, stl.Limits{}); err == nil {
+				volumes[".stl"] += read.Volume()
+			}
+		case ".png":
+			var img image.Image
+			if img, err = png.Decode(bytes.NewReader(data)); err == nil && plain(img) {
+				err = errors.New("it shows nothing")
+			}
+		case ".pdf":
+			if !bytes.HasPrefix(data, []byte("%PDF-1.")) || !bytes.HasSuffix(bytes.TrimSpace(data), []byte("%%EOF")) {
+				err = errors.New("it is no PDF, or not all of one")
+			}
+		}
+		if err != nil {
+			v.Errorf("%s, %d bytes, as it was downloaded: %v", name, len(data), err)
+		}
+	}
+	for _, kind := range []string{".3mf", ".stl", ".png", ".pdf"} {
+		if !kinds[kind] {
+			v.Errorf("no %s among what can be taken away: %q", kind, names)
+		}
+	}
+	if a, b := volumes[".3mf"], volumes[".stl"]; a <= 0 || math.Abs(a-b) > 1e-4*a {
+		v.Errorf("as 3MF the castings have %v mm3, as STL %v", a, b)
+	}
+}
+
+// plain says whether a picture has one colour only.
+func plain(img image.Image) bool {
+	box := img.Bounds()
+	first := img.At(box.Min.X, box.Min.Y)
+	for y := box.Min.Y; y < box.Max.Y; y++ {
+		for x := box.Min.X; x < box.Max.X; x++ {
+			if img.At(x, y) != first {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // shown returns the name of the model that is drawn.
