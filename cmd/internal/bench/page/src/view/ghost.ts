@@ -1,6 +1,6 @@
 // The saved piece laid over the changed one, like a tracing on thin paper: only
 // its outlines and turned-away faces show.
-import { BufferGeometry, BufferAttribute, Color, Group, Mesh, ShaderMaterial } from "three";
+import { BufferGeometry, BufferAttribute, Color, Group, type Matrix4, Mesh, ShaderMaterial } from "three";
 import type { Model } from "../wire/container";
 import { shade } from "./creases";
 
@@ -27,8 +27,15 @@ void main() {
 /** Drawn last, over everything. */
 const ORDER = 20;
 
-export function ghost(model: Model, ink: Color): Group {
-  const group = new Group();
+/** A tracing of a piece, and (of a pair) of its other ear, which is placed as the other ear that is drawn. */
+export interface Tracing {
+  id: string;
+  first: Group;
+  other: Group | null;
+}
+
+export function ghost(model: Model, ink: Color): Tracing {
+  const first = new Group();
   const material = new ShaderMaterial({
     uniforms: { ink: { value: ink } },
     vertexShader: VERTEX,
@@ -46,7 +53,24 @@ export function ghost(model: Model, ink: Color): Group {
     const mesh = new Mesh(geometry, material);
     mesh.renderOrder = ORDER;
     mesh.userData.casting = casting.name;
-    group.add(mesh);
+    first.add(mesh);
   }
-  return group;
+  const other = model.twin && first.clone(); // its geometry once more
+  if (other) other.matrixAutoUpdate = false;
+  return { id: model.id, first, other };
+}
+
+/** The drawn parts of a tracing, an ear each. */
+export function ears({ first, other }: Tracing): Group[] {
+  return other ? [first, other] : [first];
+}
+
+/** Shows a tracing of one casting alone or ("") of all; the other ear where it is drawn. */
+export function layOver({ first, other }: Tracing, casting: string, ear: Matrix4 | null): void {
+  for (const child of [...first.children, ...(other?.children ?? [])]) {
+    child.visible = casting === "" || child.userData.casting === casting;
+  }
+  if (!other) return;
+  other.visible = ear !== null;
+  if (ear) other.matrix.copy(ear);
 }

@@ -1,7 +1,7 @@
 // Measuring: between two points, or straight through a wall at one.
 import type { Vector3 } from "three";
 import type { Marks } from "./marks";
-import { across, acrossCut, type Spot } from "./pointing";
+import { across, acrossCut, onEar, type Spot } from "./pointing";
 import { type Hold, snap } from "./snap";
 
 export type Way = "off" | "points" | "wall";
@@ -39,7 +39,7 @@ export class Measure {
   /** Takes a place that was chosen on the piece. */
   choose(spot: Spot): void {
     if (this.mode === "wall") this.wall(spot);
-    if (this.mode === "points") this.points(snap(spot, this.reach()));
+    if (this.mode === "points") this.points(spot, snap(spot, this.reach()));
   }
 
   private wall(spot: Spot): void {
@@ -50,25 +50,25 @@ export class Measure {
       return;
     }
     const mm = ends[0].distanceTo(ends[1]);
-    this.marks.measure({ from: ends[0], to: ends[1], text: `${mm.toFixed(2)} mm` });
+    this.marks.measure({ from: onEar(spot, ends[0]), to: onEar(spot, ends[1]), text: `${mm.toFixed(2)} mm` });
     const where = spot.onCut ? "across the wall where it is cut" : "across the wall";
     this.say(`${mm.toFixed(2)} mm ${where}${spot.owner.name ? `, ${spot.owner.name}` : ""}`);
   }
 
-  private points(hold: { point: Vector3; on: Hold }): void {
+  private points(spot: Spot, { point: near, on: hold }: { point: Vector3; on: Hold }): void {
+    const point = onEar(spot, near);
     if (!this.first) {
-      this.first = hold;
-      this.marks.measure({ from: hold.point, to: null, text: "" });
-      this.say(`First point ${ON[hold.on]}. Now the second.`);
+      this.first = { point, on: hold };
+      this.marks.measure({ from: point, to: null, text: "" });
+      this.say(`First point ${ON[hold]}. Now the second.`);
       return;
     }
     const { point: a, on } = this.first;
-    const { point } = hold;
     const mm = a.distanceTo(point);
     this.first = null;
     this.marks.measure({ from: a, to: point, text: `${mm.toFixed(2)} mm` });
     const [x, y, z] = [point.x - a.x, point.y - a.y, point.z - a.z].map((d) => Math.abs(d).toFixed(2));
-    this.say(`${mm.toFixed(2)} mm straight, from ${NAME[on]} to ${NAME[hold.on]} (${x} across, ${y} up, ${z} deep)`);
+    this.say(`${mm.toFixed(2)} mm straight, from ${NAME[on]} to ${NAME[hold]} (${x} across, ${y} up, ${z} deep)`);
   }
 }
 

@@ -1,5 +1,5 @@
 // What lies under a point of the canvas: which casting, whose metal, where.
-import { Vector3 } from "three";
+import { type Matrix4, Vector3 } from "three";
 import type { Casting, Owner } from "../wire/container";
 import type { Cut } from "./cut";
 import type { Exhibit } from "./exhibit";
@@ -7,12 +7,14 @@ import { faceNormals } from "./creases";
 import { firstHit, type Ray } from "./ray";
 import type { Stage } from "./stage";
 
-/** All in the piece's own frame. */
+/** A place on a casting, in the casting's own frame, which is that of the first ear. */
 export interface Spot {
   point: Vector3;
   /** Of the face there, outwards. */
   normal: Vector3;
   casting: Casting;
+  /** Takes it to the ear of a pair that it was met on; null: the first. */
+  ear: Matrix4 | null;
   owner: Owner;
   /** It lies on the face of a cut. */
   onCut: boolean;
@@ -25,10 +27,37 @@ export function under(stage: Stage, exhibit: Exhibit, cut: Cut, x: number, y: nu
   const inverse = stage.piece.matrixWorld.clone().invert();
   const origin = stage.camera.position.clone().applyMatrix4(inverse);
   const direction = far.applyMatrix4(inverse).sub(origin).normalize();
-  return along(exhibit, cut, { origin, direction });
+  const ray = { origin, direction };
+  const first = along(exhibit, cut, ray, null);
+  if (!exhibit.other) return first;
+  const there = seenFrom(exhibit.other, ray);
+  const second = along(exhibit, cut, there, exhibit.other.clone());
+  if (!first || !second) return first ?? second;
+  return second.point.distanceTo(there.origin) < first.point.distanceTo(origin) ? second : first;
 }
 
-function along(exhibit: Exhibit, cut: Cut, ray: { origin: Vector3; direction: Vector3 }): Spot | null {
+/** mm: metal this near to a place does not hide it; a remark may lie inside a wall. */
+const NEARBY = 0.4;
+
+/** Whether a place of the first ear can be seen from a direction. */
+export function free(exhibit: Exhibit, place: Vector3, direction: Vector3): boolean {
+  const ray = { origin: place, direction };
+  const rays = exhibit.other ? [ray, seenFrom(exhibit.other, ray)] : [ray];
+  return rays.every((way) => exhibit.visible.every((casting) => !firstHit(casting, way, NEARBY)));
+}
+
+/** A ray as it meets the first ear where it meets the other one: perhaps mirrored, never stretched, so that distances stay. */
+function seenFrom(other: Matrix4, { origin, direction }: { origin: Vector3; direction: Vector3 }): { origin: Vector3; direction: Vector3 } {
+  const back = other.clone().invert();
+  return { origin: origin.clone().applyMatrix4(back), direction: direction.clone().transformDirection(back) };
+}
+
+/** A point of the frame of a spot, as it lies in the piece's frame. */
+export function onEar(spot: Spot, point: Vector3): Vector3 {
+  return spot.ear ? point.clone().applyMatrix4(spot.ear) : point.clone();
+}
+
+function along(exhibit: Exhibit, cut: Cut, ray: { origin: Vector3; direction: Vector3 }, ear: Matrix4 | null): Spot | null {
   // Where the ray comes out of what is cut away; all before that is air.
   const begin = entrance(cut, ray);
   let best: Spot | null = null;
@@ -46,6 +75,7 @@ function along(exhibit: Exhibit, cut: Cut, ray: { origin: Vector3; direction: Ve
       point,
       normal: onCut ? cut.plane.normal.clone().negate() : normalAt(casting, hit.triangle),
       casting,
+      ear,
       owner: exhibit.model.owners[casting.owners[hit.triangle] ?? 0] ?? { name: "", line: 0, column: 0 },
       onCut,
     };

@@ -1,13 +1,12 @@
 // The picture as a whole: what is shown of the model, and how.
-import { Box3, Color, type Group, Matrix4, Mesh, Vector3 } from "three";
+import { Box3, type Color, Matrix4, Mesh, Vector3 } from "three";
 import type { Model, Walls } from "../wire/container";
 import { Cut } from "./cut";
 import { Exhibit, type Shown } from "./exhibit";
 import { Gaze } from "./gaze";
-import { ghost } from "./ghost";
+import { ears, ghost, layOver, type Tracing } from "./ghost";
 import { Marks } from "./marks";
-import { type Spot, under } from "./pointing";
-import { firstHit } from "./ray";
+import { free, type Spot, under } from "./pointing";
 import { Stage } from "./stage";
 
 export class Viewer {
@@ -16,7 +15,7 @@ export class Viewer {
   readonly marks: Marks;
   readonly cut = new Cut();
   private exhibit: Exhibit | null = null;
-  private tracing: { id: string; group: Group } | null = null;
+  private tracing: Tracing | null = null;
   private hanging: Matrix4 | null = null;
   private walls: Walls | null = null;
   private shown: Shown = { stones: true, casting: "", pair: false };
@@ -67,11 +66,11 @@ export class Viewer {
   trace(model: Model | null, ink: Color): void {
     if (this.tracing && this.tracing.id === model?.id) return;
     if (this.tracing) {
-      this.stage.piece.remove(this.tracing.group);
-      for (const child of this.tracing.group.children) (child as Mesh).geometry.dispose();
+      for (const ear of ears(this.tracing)) this.stage.piece.remove(ear);
+      for (const child of this.tracing.first.children) (child as Mesh).geometry.dispose();
     }
-    this.tracing = model && { id: model.id, group: ghost(model, ink) };
-    if (this.tracing) this.stage.piece.add(this.tracing.group);
+    this.tracing = model && ghost(model, ink);
+    if (this.tracing) this.stage.piece.add(...ears(this.tracing));
     this.arrange();
   }
 
@@ -96,14 +95,9 @@ export class Viewer {
     const frame = this.stage.piece.matrixWorld;
     const turn = new Matrix4().extractRotation(frame).invert();
     const sides = [this.gaze.direction, ...OUTLOOKS.map(([x, y, z]) => new Vector3(x, y, z).normalize())];
-    const free = sides.find((side) => this.open(place, side.clone().applyMatrix4(turn)));
+    const open = sides.find((side) => this.exhibit && free(this.exhibit, place, side.clone().applyMatrix4(turn)));
     const round = Math.min(this.stage.radius, Math.max(3, this.stage.radius / 3));
-    this.gaze.visit(place.clone().applyMatrix4(frame), free ?? sides[0]!, round);
-  }
-
-  private open(place: Vector3, direction: Vector3): boolean {
-    const castings = this.exhibit?.visible ?? [];
-    return castings.every((casting) => !firstHit(casting, { origin: place, direction }, NEARBY));
+    this.gaze.visit(place.clone().applyMatrix4(frame), open ?? sides[0]!, round);
   }
 
   /** Puts everything where it belongs after a change. */
@@ -127,9 +121,7 @@ export class Viewer {
       );
       this.cut.place(piece.matrixWorld, middle, radius);
     }
-    for (const child of this.tracing?.group.children ?? []) {
-      child.visible = this.shown.casting === "" || child.userData.casting === this.shown.casting;
-    }
+    if (this.tracing) layOver(this.tracing, this.shown.casting, this.exhibit?.other ?? null);
     this.stage.ask();
   }
 }
@@ -148,6 +140,3 @@ const OUTLOOKS: [number, number, number][] = [
   [0.1, 1, 0.1],
   [0.1, -1, 0.1],
 ];
-
-/** mm: metal this near to a place does not hide it; a remark may lie inside a wall. */
-const NEARBY = 0.4;
