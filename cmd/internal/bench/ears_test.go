@@ -58,6 +58,9 @@ func TestBothEars(t *testing.T) {
 	}
 	v := visit(t, file)
 	v.settle()
+	if !ask[bool](v, `document.getElementById("castings-line").hidden`) {
+		t.Errorf("of the one casting that is drawn the page offers %q", v.text("castings"))
+	}
 	e := v.ears()
 	if got := e.part(5.1, 0); !strings.HasPrefix(got, "bezel.rim, line ") {
 		t.Errorf("on the rim of the first ear the page names %q", got)

@@ -82,7 +82,6 @@ export class Bench {
     showWork(state, this.connected);
     this.trouble(state.trouble ?? "");
     this.controls().showHang(state.hang);
-    this.controls().showCastings(state.castings ?? []);
     if (before?.view !== state.view) this.controls().showStage(state.view ?? state.model?.state ?? "to-set");
     if (state.model) this.models.want(state.model.id);
     this.fetchGhost();

@@ -1,6 +1,6 @@
 // The captions under the drawing: what is shown, from where, and how.
 import { find, make, write } from "../dom";
-import type { CastingFigure, Stage } from "../wire/state";
+import type { Stage } from "../wire/state";
 import type { Axis } from "./cut";
 import type { Side } from "./gaze";
 import type { Measure, Way } from "./measure";
@@ -110,8 +110,7 @@ export class Controls {
     if (this.hang.checked) this.applyHang();
   }
 
-  showCastings(castings: CastingFigure[]): void {
-    const names = castings.map((casting) => casting.name);
+  private showCastings(names: string[]): void {
     find("castings-line").hidden = names.length < 2;
     if (names.join("\n") === this.castings.join("\n")) return;
     this.castings = names;
@@ -126,8 +125,9 @@ export class Controls {
     find("castings").replaceChildren(radio("", "all"), ...names.map((name) => radio(name, `${name} alone`)));
   }
 
-  /** The range of the cut follows the model; only a pair has two ears to show. */
+  /** The castings and the range of the cut follow the model; only a pair has two ears to show. */
   showModel(): void {
+    this.showCastings(this.viewer.model?.castings.map((casting) => casting.name) ?? []);
     find("pair-label").hidden = !this.viewer.model?.twin;
     if (this.cut.checked) this.applyCut(false);
   }
