@@ -1,8 +1,9 @@
 // Package mend takes the last flaws out of a mesh: folds, crossings and needles
 // of a few microns that meshing leaves where surfaces meet at a grazing angle.
 //
-// It moves corners of flawed triangles onto neighbours, round by round, as long
-// as the judge finds fewer flaws. Guaranteed: topology stays what it was (every
+// It moves corners of flawed triangles onto neighbours, merges corners in one
+// place, and opens needles, round by round, as long as the judge finds fewer
+// flaws. Guaranteed: topology stays what it was (every
 // collapse keeps the link condition), untouched triangles stay bit for bit, the
 // result never has more flaws than what was given, and the same mesh gives the
 // same result. Not guaranteed: that none are left; judge the result.
@@ -209,28 +210,14 @@ func (w *work) raise(t uint32) bool {
 	if h == 0 || h > oneplace {
 		return false
 	}
-	to := w.m.V[u].Add(out.Mul(2 * oneplace / h))
-	stray := math.Abs(w.s(to))
-	if stray > w.most {
-		return false
-	}
+	e := move{from: u, onto: u, to: w.m.V[u].Add(out.Mul(2 * oneplace / h))}
 	for _, o := range w.at[u] {
-		var p [3]vec.P
-		for i, v := range w.m.T[o] {
-			if w.held[v] {
-				return false
-			}
-			if p[i] = w.m.V[v]; v == u {
-				p[i] = to
-			}
-		}
-		n := p[1].Sub(p[0]).Cross(p[2].Sub(p[0]))
-		if n.Len() < 1.5*oneplace*max(p[1].Sub(p[0]).Len(), p[2].Sub(p[1]).Len(), p[0].Sub(p[2]).Len()) {
+		if !w.allows(&e, o) {
 			return false
 		}
 	}
-	w.m.V[u] = to
-	w.stray = max(w.stray, stray)
+	w.m.V[u] = e.to
+	w.stray = max(w.stray, e.cost)
 	for _, o := range w.at[u] {
 		for _, v := range w.m.T[o] {
 			w.held[v] = true
@@ -285,39 +272,47 @@ func (w *work) fits(e *move) bool {
 	for _, end := range []uint32{e.from, e.onto} {
 		for _, t := range w.at[end] {
 			c := w.m.T[t]
-			if w.held[c[0]] || w.held[c[1]] || w.held[c[2]] {
-				return false
-			}
 			if has(c, e.from) && has(c, e.onto) {
+				if w.held[c[0]] || w.held[c[1]] || w.held[c[2]] {
+					return false
+				}
 				continue
 			}
-			var p, old [3]vec.P
-			for k, v := range c {
-				old[k], p[k] = w.m.V[v], w.m.V[v]
-				if v == e.from || v == e.onto {
-					p[k] = e.to
-				}
-			}
-			n := p[1].Sub(p[0]).Cross(p[2].Sub(p[0]))
-			long := max(p[1].Sub(p[0]).Len(), p[2].Sub(p[1]).Len(), p[0].Sub(p[2]).Len())
-			if n.Len() < 2*manifold.DefaultThin*long {
-				return false
-			}
-			was := old[1].Sub(old[0]).Cross(old[2].Sub(old[0]))
-			sound := was.Len() > 0.01*long*long // a flawed triangle's normal says nothing
-			if sound && n.Unit().Dot(was.Unit()) < turns {
-				return false
-			}
-			mid := p[0].Add(p[1]).Add(p[2]).Mul(1. / 3)
-			for _, q := range []vec.P{mid, p[0].Lerp(p[1], 0.5), p[1].Lerp(p[2], 0.5), p[2].Lerp(p[0], 0.5)} {
-				e.cost = max(e.cost, math.Abs(w.s(q)))
-			}
-			if e.cost > w.most {
+			if !w.allows(e, t) {
 				return false
 			}
 		}
 	}
 	return true
+}
+
+// allows says whether a move leaves a triangle in shape, and adds to its cost.
+func (w *work) allows(e *move, t uint32) bool {
+	var p, old [3]vec.P
+	for k, v := range w.m.T[t] {
+		if w.held[v] {
+			return false
+		}
+		old[k], p[k] = w.m.V[v], w.m.V[v]
+		if v == e.from || v == e.onto {
+			p[k] = e.to
+		}
+	}
+	n := p[1].Sub(p[0]).Cross(p[2].Sub(p[0]))
+	long := max(p[1].Sub(p[0]).Len(), p[2].Sub(p[1]).Len(), p[0].Sub(p[2]).Len())
+	if n.Len() < 1.5*manifold.DefaultThin*long {
+		return false
+	}
+	was := old[1].Sub(old[0]).Cross(old[2].Sub(old[0]))
+	sound := was.Len() > 0.01*long*long // a flawed triangle's normal says nothing
+	if sound && n.Unit().Dot(was.Unit()) < turns {
+		return false
+	}
+	mid := p[0].Add(p[1]).Add(p[2]).Mul(1. / 3)
+	for _, q := range []vec.P{mid, p[0].Lerp(p[1], 0.5), p[1].Lerp(p[2], 0.5), p[2].Lerp(p[0], 0.5)} {
+		e.cost = max(e.cost, math.Abs(w.s(q)))
+	}
+	return e.cost <= w.most
 }
 
 // turns is the cosine of the largest angle that a well-shaped triangle may turn

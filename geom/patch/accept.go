@@ -53,11 +53,9 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 		return 0, err
 	}
 	if !r.OK() {
-		if len(r.Defects) > 0 {
-			for _, d := range r.Defects {
-				if d.Kind != manifold.Touch {
-					return 0, refuse("the judge finds a defect: "+d.Kind.String(), d.At)
-				}
+		for _, d := range r.Defects {
+			if d.Kind != manifold.Touch {
+				return 0, refuse("the judge finds a defect: "+d.Kind.String(), d.At)
 			}
 		}
 		return 0, refuse("the judge finds it unsound", m.V[0])

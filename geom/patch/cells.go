@@ -2,6 +2,7 @@ package patch
 
 import (
 	"math"
+	"sync/atomic"
 
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
@@ -19,7 +20,8 @@ const (
 	// leastCell is the half edge in mm of the cells in which surfaces that touch
 	// are left together.
 	leastCell = 8e-3
-	// sameAxis in mm, and absolutely, is how far two axes that are one lie apart.
+	// sameAxis is how far two axes that are one lie apart in mm, and the sine of
+	// the angle between them.
 	sameAxis = 1e-9
 	// mostLeaves is the longest program whose faces are looked at one by one.
 	mostLeaves = 40
@@ -44,7 +46,10 @@ type surveyor struct {
 	fine  sdf.Local
 	words []sdf.Word
 	ids   []int32
-	cells []cell
+	cells []cell // found by this one, in place of the builder's
+
+	visits int
+	count  *atomic.Int64 // cells found by all
 }
 
 // divideAll finds the cells of the root cube, in the order of an octree.
@@ -52,14 +57,16 @@ func (b *builder) divideAll() error {
 	const parts = 4 // each way
 	half := b.root.half / parts
 	var by [shares]surveyor
+	var count atomic.Int64
 	found := make([][]cell, parts*parts*parts)
 	err := b.each(len(found), func(share, i int) error {
 		v := &by[share]
-		v.builder = b
+		v.builder, v.count = b, &count
 		from := len(v.cells)
 		k := vec.P{X: float64(i%parts)*2 + 1 - parts, Y: float64(i/parts%parts)*2 + 1 - parts, Z: float64(i/parts/parts)*2 + 1 - parts}
 		err := v.divide(b.all, b.root.at.Add(k.Mul(half)), half, 0)
 		found[i] = v.cells[from:]
+		count.Add(int64(len(found[i])))
 		return err
 	})
 	for _, cells := range found {
@@ -80,12 +87,12 @@ func (b *surveyor) divide(l *sdf.Local, c vec.P, half float64, depth int) error 
 	if l.Prune(local, c, half*cellGrow) != sdf.Mixed {
 		return nil
 	}
-	if len(b.cells)&255 == 0 {
+	if b.visits++; b.visits&255 == 0 {
 		if err := b.ctx.Err(); err != nil {
 			return err
 		}
-		if len(b.cells) > mostCells {
-			return refuse("too many cells", c)
+		if len(b.cells) > mostCells || b.count.Load() > mostCells {
+			return refuse("too many cells", b.root.at)
 		}
 	}
 	if local.Leaves() <= mostLeaves {

@@ -308,6 +308,7 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 		}
 		signs = append(signs, m)
 	}
+	slices.Sort(free[2:n]) // so that both ends of a curve say the same
 	all := c.local.Truth(func(s int) uint64 {
 		if coupled && s == int(twin) {
 			return masks[0]
@@ -325,9 +326,7 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 		return 0
 	})
 	h := sheaf{n: n, ids: free, cases: uint16(all)}.needed()
-	switch {
-	case h.n == n || !b.face(pr.b):
-	case h.n < 2, h.n == 2 && !h.of(pr):
+	if b.face(pr.b) && h.n < n && (h.n < 2 || h.n == 2 && !h.of(pr)) {
 		return table{}, nil // of others that pass here
 	}
 	if n == 2 || h.n == 2 && h.of(pr) {

@@ -535,7 +535,7 @@ func (b *builder) single(list []*face) error {
 			return nil
 		}
 	}
-	return nil // the judge looks at it
+	return refuse("edges in two faces", b.pts[0])
 }
 
 // assemble gathers the triangles of all faces.

@@ -96,7 +96,6 @@ type builder struct {
 	pts     []vec.P // corners, then points of creases, then of faces
 
 	owner []int32 // surfaces of the mesh's triangles
-
 }
 
 // sheet is one surface of the code.
@@ -120,6 +119,7 @@ func (b *builder) slope(id int32, p vec.P) (float64, vec.P) {
 	}
 	return b.all.Slope(b.surf[id].word, p)
 }
+
 func (b *builder) bend(id int32, p vec.P, r float64) float64 {
 	if !b.real(id) {
 		return math.Inf(1)

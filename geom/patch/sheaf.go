@@ -1,6 +1,7 @@
 package patch
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -18,7 +19,7 @@ type sheaf struct {
 	cases uint16
 }
 
-// needed returns the sheaf without the surfaces on which the matter does not
+// needed returns the sheaf, its further places -1, without the surfaces on which the matter does not
 // depend.
 func (h sheaf) needed() sheaf {
 	for i := 0; i < h.n; {
@@ -37,7 +38,7 @@ func (h sheaf) needed() sheaf {
 		}
 		copy(h.ids[i:], h.ids[i+1:h.n])
 		h.n--
-		h.ids[h.n] = 0
+		h.ids[h.n] = -1
 		h.cases = cases
 	}
 	return h
@@ -73,12 +74,7 @@ func (b *builder) fan(h sheaf, p, t vec.P) ([]ray, error) {
 			all = append(all, half{ray{id: id, dir: d}, math.Atan2(d.Dot(e2), d.Dot(e1))})
 		}
 	}
-	slices.SortStableFunc(all, func(x, y half) int {
-		if x.angle < y.angle {
-			return -1
-		}
-		return 1
-	})
+	slices.SortStableFunc(all, func(x, y half) int { return cmp.Compare(x.angle, y.angle) })
 	matter := func(k int) bool { // in the sector after ray k
 		from, to := all[k].angle, all[(k+1)%len(all)].angle
 		if to < from {

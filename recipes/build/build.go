@@ -184,6 +184,7 @@ func (m *Model) casting(ctx context.Context, i int, o Options) (Casting, error) 
 		}
 		c, faced, err := m.attempt(ctx, i, code, try == 0, t)
 		if err == nil && faced && !c.Report.OK() {
+			t.Progress = nil
 			c, _, err = m.attempt(ctx, i, code, false, t)
 		}
 		if err != nil {

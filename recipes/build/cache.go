@@ -26,6 +26,7 @@ type Cache struct {
 
 type cacheKey struct {
 	digest    [32]byte
+	faces     bool    // package patch was asked first
 	tol, cell float64 // tol is negative for a sketch of that tolerance, and 0 for one of cells of one size
 }
 
@@ -43,8 +44,8 @@ const cacheMost = 4_000_000
 // by face where faces allows it and package patch accepts the field, else from
 // cells.
 func (k *Cache) mesh(ctx context.Context, code *sdf.Code, faces bool, o contour.Options) (made, error) {
-	key := cacheKey{digest: code.Digest(), tol: o.Tol}
-	if old, ok := k.find(key); ok && (faces || !old.faced) {
+	key := cacheKey{digest: code.Digest(), faces: faces, tol: o.Tol}
+	if old, ok := k.find(key); ok {
 		return old, nil
 	}
 	if faces {
@@ -95,19 +96,14 @@ func (k *Cache) keep(key cacheKey, m made) {
 	}
 	k.mu.Lock()
 	defer k.mu.Unlock()
+	if _, ok := k.made[key]; ok {
+		return
+	}
 	if k.made == nil {
 		k.made = map[cacheKey]made{}
 	}
-	old, again := k.made[key]
-	switch {
-	case !again:
-		k.age = append(k.age, key)
-	case old.faced && !m.faced: // the judge did not take it
-		k.held -= len(old.mesh.T)
-	default:
-		return
-	}
 	k.made[key] = m
+	k.age = append(k.age, key)
 	k.held += len(m.mesh.T)
 	for k.held > cacheMost {
 		old := k.age[0]

@@ -92,7 +92,7 @@ func (m *Model) sketched(ctx context.Context, i int, cells contour.Options, o Op
 	if err != nil {
 		return Casting{}, err
 	}
-	meshed, known := o.Cache.find(cacheKey{digest: code.Digest(), tol: o.Tol})
+	meshed, known := o.Cache.find(cacheKey{digest: code.Digest(), faces: true, tol: o.Tol})
 	if !known {
 		if meshed, known, err = o.Cache.sketch(ctx, code, cells, o.Workers); err != nil {
 			return Casting{}, err
