@@ -285,7 +285,7 @@ func (l *layout) away(b *builder, pts []vec.P) bool {
 	if best < 1e-3 {
 		return false
 	}
-	l.x = square(l.z)
+	l.x = l.z.Square()
 	l.y = l.z.Cross(l.x)
 	return true
 }

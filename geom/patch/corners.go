@@ -135,7 +135,7 @@ func (b *builder) touch(x, y int32, c *cell) (vec.P, bool) {
 	for range 40 {
 		q, _ = b.meet([]int32{x}, q)
 		_, n := b.slope(x, q)
-		e1 := square(n)
+		e1 := n.Square()
 		e2 := n.Cross(e1)
 		// a stationary point of y along x
 		grad := func(p vec.P) (u, v float64) {
@@ -210,7 +210,7 @@ func (b *builder) leaving(pr pair, p vec.P) []vec.P {
 		return []vec.P{t, t.Neg()}
 	}
 	// The surfaces touch: look round on a small circle.
-	e1 := square(na)
+	e1 := na.Square()
 	e2 := na.Cross(e1)
 	at := func(w float64) (vec.P, float64) {
 		s, c := math.Sincos(w)
@@ -341,11 +341,4 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 		return table{two: uint8(all & 15)}, nil
 	}
 	return b.bundled(pr, h, p, d)
-}
-
-func square(n vec.P) vec.P {
-	if math.Abs(n.X) < 0.7 {
-		return n.Cross(vec.P{X: 1}).Unit()
-	}
-	return n.Cross(vec.P{Y: 1}).Unit()
 }

@@ -89,7 +89,7 @@ func (b *builder) addCut(id int32) {
 		o, n = s.O.Add(s.U.Mul(s.A*0.4871)), s.U
 	}
 	b.cuts[id] = int32(len(b.surf))
-	x := square(n)
+	x := n.Square()
 	b.surf = append(b.surf, sheet{Chart: sdf.Chart{Form: sdf.FormPlane, O: o, U: n, X: x, Y: n.Cross(x), A: n.Dot(o)}})
 }
 

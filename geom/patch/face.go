@@ -181,7 +181,7 @@ func (b *builder) gather() ([]*face, error) {
 		}
 		p := pts[len(pts)/2]
 		_, n := b.slope(f.id, p)
-		e := square(n)
+		e := n.Square()
 		const h = 1e-4
 		o := f.lay.flat(b, p, 0)
 		u := f.lay.flat(b, p.Add(e.Mul(h)), 0).Sub(o)

@@ -58,7 +58,7 @@ type ray struct {
 
 // fan returns the rays round a curve with the tangent t at p, in order.
 func (b *builder) fan(h sheaf, p, t vec.P) ([]ray, error) {
-	e1 := square(t)
+	e1 := t.Square()
 	e2 := t.Cross(e1)
 	type half struct {
 		ray

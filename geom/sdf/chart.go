@@ -76,7 +76,7 @@ func (l *Local) Chart(w Word) Chart {
 		}
 	}
 	if c.Form != NoForm {
-		c.X = square(c.U)
+		c.X = c.U.Square()
 		c.Y = c.U.Cross(c.X)
 	}
 	return c

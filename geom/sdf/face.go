@@ -219,15 +219,7 @@ func scaled(w vec.P, d float64, other vec.P) vec.P {
 }
 
 // sideways returns some unit vector square to the axis.
-func (s *surface) sideways() vec.P { return square(s.u) }
-
-// square returns a unit vector square to the unit vector u.
-func square(u vec.P) vec.P {
-	if math.Abs(u.X) < 0.7 {
-		return u.Cross(vec.P{X: 1}).Unit()
-	}
-	return u.Cross(vec.P{Y: 1}).Unit()
-}
+func (s *surface) sideways() vec.P { return s.u.Square() }
 
 // slopeStep is the half step in mm of central differences: rounding and
 // truncation both stay below 1e-9 for millimetre radii.

@@ -43,6 +43,14 @@ func (p P) Len() float64 { return math.Sqrt(p.Dot(p)) }
 // Len2 returns the squared length of p.
 func (p P) Len2() float64 { return p.Dot(p) }
 
+// Square returns some unit vector square to the unit vector p, always the same.
+func (p P) Square() P {
+	if math.Abs(p.X) < 0.7 {
+		return p.Cross(P{X: 1}).Unit()
+	}
+	return p.Cross(P{Y: 1}).Unit()
+}
+
 // Unit returns p at length 1, and the zero vector for the zero vector.
 func (p P) Unit() P {
 	l := p.Len()
