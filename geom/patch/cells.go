@@ -23,8 +23,9 @@ const (
 	// sameAxis is how far two axes that are one lie apart in mm, and the sine of
 	// the angle between them.
 	sameAxis = 1e-9
-	// mostLeaves is the longest program whose faces are looked at one by one.
-	mostLeaves = 40
+	// longest is the length in words of the longest program whose faces are
+	// looked at one by one.
+	longest = 40
 	// mostIn is the most surfaces that a cell is left with.
 	mostIn = 8
 	// cellGrow is how much larger than the cell its program is true.
@@ -95,7 +96,7 @@ func (b *surveyor) divide(l *sdf.Local, c vec.P, half float64, depth int) error 
 			return refuse("too many cells", b.root.at)
 		}
 	}
-	if local.Leaves() <= mostLeaves {
+	if local.Len() <= longest {
 		if done, err := b.settle(local, c, half); done || err != nil {
 			return err
 		}

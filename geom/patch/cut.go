@@ -46,11 +46,14 @@ func (b *builder) twins(x, y int32) bool {
 func (b *builder) strange(c *cell, x, y, z int32) bool {
 	n := 0
 	for _, p := range [3]pair{{x, y}, {y, z}, {x, z}} {
+		if b.twins(p.a, p.b) {
+			return true
+		}
 		if b.foreign(p.a, p.b) {
 			n++
 		}
 	}
-	return n > 1 || b.coaxial(c.at, c.half, x, y, z) || b.twins(x, y) || b.twins(y, z) || b.twins(x, z)
+	return n > 1 || b.coaxial(c.at, c.half, x, y, z)
 }
 
 // real reports whether a surface is one of the code's.

@@ -144,9 +144,8 @@ func (l *Local) Words(to []Word) []Word {
 	return to
 }
 
-// Leaves returns at least the number of leaves of l's program and not twice the
-// number of its words.
-func (l *Local) Leaves() int { return len(l.prog) }
+// Len returns the length of l's program in words: leaves, and four for each node.
+func (l *Local) Len() int { return len(l.prog) }
 
 // Single returns the only leaf of l's program, if it has just one.
 func (l *Local) Single() (Word, bool) {

@@ -16,6 +16,16 @@ import (
 	"time"
 )
 
+// recipeFile writes a recipe into a folder of its own and returns its path.
+func recipeFile(t testing.TB, name, src string) string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), name)
+	if err := os.WriteFile(file, []byte(src), 0o640); err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
+
 // disc is a small piece with two dials, a number and a word.
 const disc = `# the whole of it
 piece "disc" {
@@ -78,10 +88,7 @@ type stand struct {
 // serveFile serves a recipe until the test ends.
 func serveFile(t *testing.T, src string) *stand {
 	t.Helper()
-	file := filepath.Join(t.TempDir(), "disc.hcl")
-	if err := os.WriteFile(file, []byte(src), 0o640); err != nil {
-		t.Fatal(err)
-	}
+	file := recipeFile(t, "disc.hcl", src)
 	h := &hub{}
 	ctx, stop := context.WithCancel(t.Context())
 	d := newDesk(ctx, file, h.tell)

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"image/png"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
@@ -52,10 +50,7 @@ bezel "rim" {
 // TestBothEars looks at both ears of a pair: the other one has the same parts,
 // measures and tracing, and the whole stays in view when the sheet changes.
 func TestBothEars(t *testing.T) {
-	file := filepath.Join(t.TempDir(), "cards.hcl")
-	if err := os.WriteFile(file, []byte(pairOf), 0o640); err != nil {
-		t.Fatal(err)
-	}
+	file := recipeFile(t, "cards.hcl", pairOf)
 	v := visit(t, file)
 	v.settle()
 	if !ask[bool](v, `document.getElementById("castings-line").hidden`) {

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"os"
-	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
@@ -90,10 +89,7 @@ link "ring" {
 // TestByHand does with mouse, fingers and keys what a session at the bench may
 // need besides what TestPage does.
 func TestByHand(t *testing.T) {
-	file := filepath.Join(t.TempDir(), "trial.hcl")
-	if err := os.WriteFile(file, []byte(trial), 0o640); err != nil {
-		t.Fatal(err)
-	}
+	file := recipeFile(t, "trial.hcl", trial)
 	v := visit(t, file)
 	v.settle()
 	v.shot("trial")

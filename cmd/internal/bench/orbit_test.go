@@ -2,8 +2,6 @@ package bench
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -30,10 +28,7 @@ func field(rows, columns int) string {
 // that draws with the processor alone, and reports how many frames a second it
 // draws, how large the model is on the wire, and how coarse the drawing got.
 func BenchmarkOrbit(b *testing.B) {
-	file := filepath.Join(b.TempDir(), "field.hcl")
-	if err := os.WriteFile(file, []byte(field(25, 40)), 0o640); err != nil {
-		b.Fatal(err)
-	}
+	file := recipeFile(b, "field.hcl", field(25, 40))
 	began := time.Now()
 	v := visit(b, file)
 	v.until("a picture", `document.getElementById("blank").hidden`)

@@ -7,8 +7,6 @@ import (
 	"net"
 	"net/http"
 	"net/url"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -22,10 +20,7 @@ import (
 // TestRun prints an address of this machine alone, answers there, and ends
 // cleanly while a page listens.
 func TestRun(t *testing.T) {
-	file := filepath.Join(t.TempDir(), "disc.hcl")
-	if err := os.WriteFile(file, []byte(disc), 0o640); err != nil {
-		t.Fatal(err)
-	}
+	file := recipeFile(t, "disc.hcl", disc)
 	ctx, stop := context.WithCancel(t.Context())
 	defer stop()
 	said := make(firstLine, 1)

@@ -2,8 +2,6 @@ package bench
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -14,10 +12,7 @@ import (
 // TestWindows works at one recipe in two windows at once: each shows what the
 // other turned and keeps it when it turns a dial itself, and either undoes it.
 func TestWindows(t *testing.T) {
-	file := filepath.Join(t.TempDir(), "disc.hcl")
-	if err := os.WriteFile(file, []byte(disc), 0o640); err != nil {
-		t.Fatal(err)
-	}
+	file := recipeFile(t, "disc.hcl", disc)
 	a := visit(t, file)
 	b := a.another()
 	a.settle()
