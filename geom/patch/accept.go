@@ -19,7 +19,7 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 	}
 	var most [shares]float64
 	err = b.each(len(m.V), func(_, i int) error {
-		if math.Abs(b.code.Dist(m.V[i])) > onSurface {
+		if !b.reaches(m.V[i], onSurface) {
 			return refuse("a vertex off the surface", m.V[i])
 		}
 		return nil
@@ -30,7 +30,7 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 	err = b.each(len(m.T), func(share, t int) error {
 		x, y, z := m.Corners(t)
 		mid := x.Add(y).Add(z).Mul(1.0 / 3)
-		if d := math.Abs(b.code.Dist(mid)); d > b.tol {
+		if !b.reaches(mid, b.tol) {
 			return refuse("a triangle that leaves the surface", mid)
 		}
 		for _, p := range [4]vec.P{mid, x.Lerp(y, 0.5), y.Lerp(z, 0.5), z.Lerp(x, 0.5)} {

@@ -14,6 +14,9 @@ type cell struct {
 	half  float64
 	local *sdf.Local // true in the cell; nil where there is one word
 	ids   []int32    // the surfaces, in the order of the program
+	// seamed: a seam is among them, at which the program vanishes off the solid's
+	// surface, too.
+	seamed bool
 }
 
 const (
@@ -23,6 +26,9 @@ const (
 	// sameAxis is how far two axes that are one lie apart in mm, and the sine of
 	// the angle between them.
 	sameAxis = 1e-9
+	// sameTilt is the sine of the angle below which two directions are one where
+	// they hold for all of a piece.
+	sameTilt = 1e-12
 	// longest is the length in words of the longest program whose faces are
 	// looked at one by one.
 	longest = 40
@@ -64,7 +70,11 @@ func (b *builder) divideAll() error {
 		v := &by[share]
 		v.builder, v.count = b, &count
 		from := len(v.cells)
-		k := vec.P{X: float64(i%parts)*2 + 1 - parts, Y: float64(i/parts%parts)*2 + 1 - parts, Z: float64(i/parts/parts)*2 + 1 - parts}
+		k := vec.P{
+			X: float64(i&1|i>>2&2)*2 + 1 - parts,
+			Y: float64(i>>1&1|i>>3&2)*2 + 1 - parts,
+			Z: float64(i>>2&1|i>>4&2)*2 + 1 - parts,
+		}
 		err := v.divide(b.all, b.root.at.Add(k.Mul(half)), half, 0)
 		found[i] = v.cells[from:]
 		count.Add(int64(len(found[i])))
@@ -72,6 +82,11 @@ func (b *builder) divideAll() error {
 	})
 	for _, cells := range found {
 		b.cells = append(b.cells, cells...)
+	}
+	b.places = make([]place, len(b.cells))
+	for i := range b.cells {
+		c := &b.cells[i]
+		b.places[i] = b.placeOf(c.at.Sub(vec.P{X: 1, Y: 1, Z: 1}.Mul(c.half)), 0.5)
 	}
 	if len(b.cells) > mostCells && err == nil {
 		return refuse("too many cells", b.root.at)
@@ -106,15 +121,15 @@ func (b *surveyor) divide(l *sdf.Local, c vec.P, half float64, depth int) error 
 	}
 	q := half / 2
 	for i := range 8 {
-		k := vec.P{X: q, Y: q, Z: q}
+		k := vec.P{X: -q, Y: -q, Z: -q}
 		if i&1 != 0 {
-			k.X = -q
+			k.X = q
 		}
 		if i&2 != 0 {
-			k.Y = -q
+			k.Y = q
 		}
 		if i&4 != 0 {
-			k.Z = -q
+			k.Z = q
 		}
 		if err := b.divide(local, c.Add(k), q, depth+1); err != nil {
 			return err
@@ -131,7 +146,9 @@ func (b *surveyor) settle(l *sdf.Local, c vec.P, half float64) (done bool, err e
 	}
 	ids := b.surfaces(local)
 	plain := true // no surface waits to be taken apart
+	seamed := false
 	for _, id := range ids {
+		seamed = seamed || b.faced.Seam(int(id))
 		plain = plain && b.surf[id].Form != sdf.NoForm
 		if v, ok := b.cut(id); ok && math.Abs(b.value(v, c)) < 1.8*half {
 			ids = append(ids, v)
@@ -140,7 +157,7 @@ func (b *surveyor) settle(l *sdf.Local, c vec.P, half float64) (done bool, err e
 	b.ids = ids
 	switch {
 	case plain && len(ids) == 1:
-		if b.faced.Seam(int(ids[0])) {
+		if seamed {
 			return true, nil
 		}
 		k := cell{at: c, half: half, ids: append([]int32(nil), ids...)}
@@ -159,7 +176,7 @@ func (b *surveyor) settle(l *sdf.Local, c vec.P, half float64) (done bool, err e
 	case !plain || len(ids) > mostIn || !b.apart(ids, c, half):
 		return false, nil
 	}
-	b.cells = append(b.cells, cell{c, half, local.Own(), append([]int32(nil), ids...)})
+	b.cells = append(b.cells, cell{at: c, half: half, local: local.Own(), ids: append([]int32(nil), ids...), seamed: seamed})
 	return true, nil
 }
 
@@ -215,20 +232,46 @@ func (b *builder) apart(ids []int32, c vec.P, half float64) bool {
 	return true
 }
 
-// never reports whether two surfaces are, in a cube, parallel planes, or cylinders
-// round one axis, which don't meet.
+// never reports whether in a cube two surfaces have no crease: parallel planes,
+// round ones along one direction that lie apart or within each other, what lies
+// beside a plane; what touches along a line has none, too.
 func (b *builder) never(i, j int32, c vec.P, half float64) bool {
 	x, y := &b.surf[i], &b.surf[j]
-	if x.U.Cross(y.U).Len() > 1e-12 {
+	if y.round() > 0 {
+		x, y = y, x
+	}
+	r, s := x.round(), y.round()
+	if r == 0 {
+		level := func(s *sheet) bool {
+			return s.Form == sdf.FormPlane || s.Form == sdf.FormRim && b.flat(s, c, 2*half)
+		}
+		return level(x) && level(y) && x.U.Cross(y.U).Len() < sameTilt
+	}
+	if s == 0 {
+		return y.Form == sdf.FormPlane && math.Abs(x.U.Dot(y.U)) < sameTilt && math.Abs(y.U.Dot(x.O)-y.A) > r-sameAxis
+	}
+	if x.U.Cross(y.U).Len() > sameTilt {
 		return false
 	}
-	level := func(s *sheet) bool {
-		return s.Form == sdf.FormPlane || s.Form == sdf.FormRim && b.flat(s, c, 2*half)
+	far := x.O.Sub(y.O).Cross(x.U).Len()
+	if far > r+s-sameAxis {
+		return true
 	}
-	if x.Form == sdf.FormCylinder && y.Form == sdf.FormCylinder {
-		return x.O.Sub(y.O).Len() < sameAxis
+	// One is within the other, which has no end; what coincides has creases
+	// where one of them ends.
+	within := y.Form == sdf.FormCylinder && far+r < s+sameAxis || x.Form == sdf.FormCylinder && far+s < r+sameAxis
+	return within && (x.Form == y.Form || far+math.Abs(r-s) > sameAxis)
+}
+
+// round returns the radius of a surface that goes along a line, 0 of others.
+func (s *sheet) round() float64 {
+	switch s.Form {
+	case sdf.FormCylinder:
+		return s.A
+	case sdf.FormCapsule:
+		return s.B
 	}
-	return level(x) && level(y)
+	return 0
 }
 
 // coaxial reports whether in a cube all surfaces turn about one axis: then they

@@ -205,7 +205,7 @@ func round(w float64) float64 {
 }
 
 // bare reports whether the surface of the solid is not at p.
-func (b *builder) bare(p vec.P) bool { return math.Abs(b.code.Dist(p)) > 1e-6 }
+func (b *builder) bare(p vec.P) bool { return !b.reaches(p, 1e-6) }
 
 // free reports whether the face is not at p.
 func (l *layout) free(b *builder, p vec.P) bool {

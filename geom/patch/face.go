@@ -375,7 +375,7 @@ func (b *builder) put(f *face, at delaunay.Point, near int32, room float64) outc
 		}
 	}
 	q, ok := b.meet([]int32{f.id}, f.lay.point(b, vec.P2{X: float64(at.X) / f.scale, Y: float64(at.Y) / f.scale}))
-	if !ok || math.Abs(b.code.Dist(q)) > onSurface {
+	if !ok || !b.reaches(q, onSurface) {
 		return blocked
 	}
 	v, err := f.tri.Insert(at, pl.Triangle)

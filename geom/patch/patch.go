@@ -89,7 +89,8 @@ type builder struct {
 	beyond  map[pair]int32  // rounded faces by the upright ones and the seam between them
 	twin    map[pair]bool   // a rounded face and an upright one of a seam
 
-	cells   []cell
+	cells   []cell  // in the order of an octree
+	places  []place // of the cells' lowest corners
 	corners []corner
 	ends    map[pair][]int32 // corners by the creases that end there
 	arcs    []arc
