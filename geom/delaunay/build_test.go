@@ -232,3 +232,55 @@ func TestInsert(t *testing.T) {
 	}
 	check(t, tri, nil)
 }
+
+// Edges flipped at random, with points added between, leave a triangulation; an
+// edge flipped twice is what it was.
+func TestFlip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		reach := rapid.SampledFrom([]int32{4, 30, Reach}).Draw(t, "reach")
+		points := rapid.SliceOfN(rapid.Custom(func(t *rapid.T) Point {
+			return Point{coord(reach).Draw(t, "x"), coord(reach).Draw(t, "y")}
+		}), 4, 40).Draw(t, "points")
+		tri, err := New(points)
+		if err != nil {
+			return
+		}
+		var fixed [][2]int32
+		if a, b := tri.Vertex(0), tri.Vertex(1); a != b {
+			path, err := tri.Constrain(a, b)
+			if err != nil {
+				t.Fatal(err)
+			}
+			fixed = pieces(fixed, path)
+		}
+		for range rapid.IntRange(1, 40).Draw(t, "n") {
+			if rapid.IntRange(0, 3).Draw(t, "insert") == 0 {
+				var on *FixedError
+				_, err := tri.Insert(Point{coord(reach).Draw(t, "x"), coord(reach).Draw(t, "y")}, 0)
+				if err != nil && !errors.Is(err, ErrOutside) && !errors.As(err, &on) {
+					t.Fatal(err)
+				}
+				continue
+			}
+			e := EdgeOf(int32(rapid.IntRange(0, len(tri.Triangles)-1).Draw(t, "triangle")), rapid.IntRange(0, 2).Draw(t, "slot"))
+			a, b := tri.Ends(e)
+			before := slices.Clone(tri.Triangles)
+			d, ok := tri.Flip(e)
+			if !ok {
+				if !slices.Equal(before, tri.Triangles) {
+					t.Fatal("not flipped, but changed")
+				}
+				continue
+			}
+			covers(t, tri, fixed)
+			if d, ok = tri.Flip(d); !ok {
+				t.Fatal("can't be flipped back")
+			}
+			if x, y := tri.Ends(d); [2]int32{min(a, b), max(a, b)} != [2]int32{min(x, y), max(x, y)} {
+				t.Fatalf("%d-%d was flipped twice and is %d-%d", a, b, x, y)
+			}
+			tri.Flip(d)
+		}
+		covers(t, tri, fixed)
+	})
+}

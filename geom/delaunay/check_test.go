@@ -45,6 +45,24 @@ func hull(points []Point) (area int64, border int) {
 // those that t was made of.
 func check(tb fataler, t *Triangulation, fixed [][2]int32) {
 	tb.Helper()
+	covers(tb, t, fixed)
+	for id := range t.Triangles {
+		tr := &t.Triangles[id]
+		for i, e := range tr.N {
+			to := &t.Triangles[e.Triangle()]
+			if tr.Ghost() || to.Ghost() || tr.Fixed>>i&1 != 0 {
+				continue
+			}
+			if q := to.V[e.Slot()]; inCircle(t.Points[tr.V[0]], t.Points[tr.V[1]], t.Points[tr.V[2]], t.Points[q]) {
+				tb.Fatalf("edge opposite %d is not Delaunay: %v and %v", i, tr.V, to.V)
+			}
+		}
+	}
+}
+
+// covers asserts what holds after Flip, too.
+func covers(tb fataler, t *Triangulation, fixed [][2]int32) {
+	tb.Helper()
 	used := make([]bool, len(t.Points))
 	real, area := 0, int64(0)
 	edges := map[[2]int32]bool{} // with whether it is fixed
@@ -55,19 +73,13 @@ func check(tb fataler, t *Triangulation, fixed [][2]int32) {
 		}
 		for i, e := range tr.N {
 			to := &t.Triangles[e.Triangle()]
-			a, b := t.Ends(edge(int32(id), i))
+			a, b := t.Ends(EdgeOf(int32(id), i))
 			c, d := t.Ends(e)
-			if to.N[e.Slot()] != edge(int32(id), i) || a != d || b != c || to.Fixed>>e.Slot()&1 != tr.Fixed>>i&1 {
+			if to.N[e.Slot()] != EdgeOf(int32(id), i) || a != d || b != c || to.Fixed>>e.Slot()&1 != tr.Fixed>>i&1 {
 				tb.Fatalf("edge %d-%d of %d: the neighbour has %d-%d", a, b, id, c, d)
 			}
 			if a >= 0 && b >= 0 {
 				edges[[2]int32{a, b}] = tr.Fixed>>i&1 != 0
-			}
-			if tr.Ghost() || to.Ghost() || tr.Fixed>>i&1 != 0 {
-				continue
-			}
-			if q := to.V[e.Slot()]; inCircle(t.Points[tr.V[0]], t.Points[tr.V[1]], t.Points[tr.V[2]], t.Points[q]) {
-				tb.Fatalf("edge %d-%d is not Delaunay: %v and %v", a, b, tr.V, to.V)
 			}
 		}
 		if tr.Ghost() {

@@ -86,14 +86,14 @@ func (t *Triangulation) march(a, b int32) (to int32, e Edge, err *CrossingError)
 	c.dead, c.left, c.right = c.dead[:0], c.left[:0], c.right[:0]
 	id, k, on := t.wedge(a, b)
 	if on {
-		return t.Triangles[id].V[after[k]], edge(id, before[k]), nil
+		return t.Triangles[id].V[after[k]], EdgeOf(id, before[k]), nil
 	}
 	// The segment leaves triangle id by the edge from x to y.
 	tr := &t.Triangles[id]
 	x, y := tr.V[after[k]], tr.V[before[k]]
 	c.dead = append(c.dead, id)
-	c.left = append(c.left, link{edge(id, after[k]), y})
-	c.right = append(c.right, link{edge(id, before[k]), x})
+	c.left = append(c.left, link{EdgeOf(id, after[k]), y})
+	c.right = append(c.right, link{EdgeOf(id, before[k]), x})
 	pa, pb := t.Points[a], t.Points[b]
 	for i := k; ; {
 		if tr.Fixed>>i&1 != 0 {
@@ -108,7 +108,7 @@ func (t *Triangulation) march(a, b int32) (to int32, e Edge, err *CrossingError)
 		if q != b {
 			s = orient(pa, pb, t.Points[q])
 		}
-		yq, qx := edge(id, before[i]), edge(id, after[i])
+		yq, qx := EdgeOf(id, before[i]), EdgeOf(id, after[i])
 		switch {
 		case s == 0:
 			c.left = append(c.left, link{yq, q})
@@ -187,12 +187,12 @@ func (t *Triangulation) carve(a, b int32) Edge {
 		tr.Inside = inside
 		t.Triangles[id] = tr
 		for k, m := range tr.N {
-			t.Triangles[m.Triangle()].N[m.Slot()] = edge(id, k)
+			t.Triangles[m.Triangle()].N[m.Slot()] = EdgeOf(id, k)
 			t.at[tr.V[k]+1] = id
 		}
 	}
 	t.Triangles = t.Triangles[:n]
-	return edge(c.dead[int(e.Triangle())-n], e.Slot())
+	return EdgeOf(c.dead[int(e.Triangle())-n], e.Slot())
 }
 
 // fill triangulates the polygon left of a-b whose other side is the chain from
@@ -221,10 +221,10 @@ func (t *Triangulation) fill(a, b int32, chain []link) (e Edge, fixed uint8) {
 	id := int32(len(t.Triangles))
 	t.Triangles = append(t.Triangles, Triangle{V: [3]int32{a, b, c}})
 	e, fixed = t.fill(c, b, chain[best+1:])
-	t.link(edge(id, 0), e)
+	t.link(EdgeOf(id, 0), e)
 	t.Triangles[id].Fixed |= fixed
 	e, fixed = t.fill(a, c, chain[:best+1])
-	t.link(edge(id, 1), e)
+	t.link(EdgeOf(id, 1), e)
 	t.Triangles[id].Fixed |= fixed << 1
-	return edge(id, 2), 0
+	return EdgeOf(id, 2), 0
 }

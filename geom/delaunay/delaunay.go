@@ -7,7 +7,7 @@
 //   - Every edge that is not fixed is Delaunay: the vertex beyond it does not
 //     lie inside the circle round the triangle on this side. So the whole is
 //     the constrained Delaunay triangulation of its points and fixed edges,
-//     unique but for points on one circle.
+//     unique but for points on one circle. This alone ends where Flip is used.
 //   - All this holds after every call. Insert, Cut and Constrain change nothing
 //     if they return an error; Build then leaves nothing, and Flood nothing
 //     inside.
@@ -56,7 +56,8 @@ type Point struct{ X, Y int32 }
 // Edge is one side of one triangle: the edge opposite vertex Slot of it.
 type Edge int32
 
-func edge(t int32, i int) Edge { return Edge(t<<2 | int32(i)) }
+// EdgeOf returns the edge opposite the vertex at a slot of a triangle.
+func EdgeOf(triangle int32, slot int) Edge { return Edge(triangle<<2 | int32(slot)) }
 
 // Triangle returns the index of the triangle.
 func (e Edge) Triangle() int32 { return int32(e >> 2) }
@@ -180,8 +181,8 @@ func (t *Triangulation) seed() (v [3]int32, err error) {
 		}
 		for i := range 3 {
 			g := int32(i + 1)
-			t.link(edge(0, i), edge(g, 0))
-			t.link(edge(g, 1), edge(int32(before[i]+1), 2))
+			t.link(EdgeOf(0, i), EdgeOf(g, 0))
+			t.link(EdgeOf(g, 1), EdgeOf(int32(before[i]+1), 2))
 			t.at[v[i]+1] = 0
 		}
 		t.at[0] = 1

@@ -93,11 +93,11 @@ func (t *Triangulation) region(from int32) error {
 			switch {
 			case mark&markIn != 0:
 				if in == no {
-					in = edge(id, i)
+					in = EdgeOf(id, i)
 				}
 			case mark&markOut != 0:
 				if out == no {
-					out = edge(id, i)
+					out = EdgeOf(id, i)
 				}
 			case t.marks[to]&seen == 0:
 				t.marks[to] |= seen

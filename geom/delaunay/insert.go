@@ -46,7 +46,7 @@ func (t *Triangulation) insert(p Point, near int32, cut bool) (int32, error) {
 	case on.Kind == OnVertex:
 		return tr.V[on.Slot], nil
 	case on.Kind == OnEdge && tr.Fixed>>on.Slot&1 != 0 && !cut:
-		a, b := t.Ends(edge(on.Triangle, on.Slot))
+		a, b := t.Ends(EdgeOf(on.Triangle, on.Slot))
 		return 0, &FixedError{a, b}
 	}
 	v := int32(len(t.Points))
@@ -60,7 +60,7 @@ func (t *Triangulation) insert(p Point, near int32, cut bool) (int32, error) {
 func (t *Triangulation) put(v int32, on Place) {
 	t.stack = t.stack[:0]
 	if on.Kind == OnEdge {
-		t.splitEdge(v, edge(on.Triangle, on.Slot))
+		t.splitEdge(v, EdgeOf(on.Triangle, on.Slot))
 	} else {
 		t.splitTriangle(v, on.Triangle)
 	}
@@ -107,12 +107,12 @@ func (t *Triangulation) spoke(v, id int32, old *Triangle, k int, left, right int
 	b := old.V[after[k]]
 	t.Triangles[id] = Triangle{
 		V:      [3]int32{v, b, old.V[before[k]]},
-		N:      [3]Edge{old.N[k], edge(left, 2), edge(right, 1)},
+		N:      [3]Edge{old.N[k], EdgeOf(left, 2), EdgeOf(right, 1)},
 		Fixed:  old.Fixed >> k & 1,
 		Inside: old.Inside,
 	}
 	out := old.N[k]
-	t.Triangles[out.Triangle()].N[out.Slot()] = edge(id, 0)
+	t.Triangles[out.Triangle()].N[out.Slot()] = EdgeOf(id, 0)
 	t.at[v+1], t.at[b+1] = id, id
 	t.stack = append(t.stack, id)
 }
@@ -137,16 +137,48 @@ func (t *Triangulation) settle(p Point) {
 		aq, qb, bp := to.N[after[j]], to.N[before[j]], tr.N[1]
 		fixed, ofixed := tr.Fixed, to.Fixed
 		tr.V[2] = q
-		tr.N[0], tr.N[1] = aq, edge(other, 2)
+		tr.N[0], tr.N[1] = aq, EdgeOf(other, 2)
 		tr.Fixed = fixed&4 | ofixed>>after[j]&1
 		to.V = [3]int32{v, q, b}
-		to.N = [3]Edge{qb, bp, edge(id, 1)}
+		to.N = [3]Edge{qb, bp, EdgeOf(id, 1)}
 		to.Fixed = fixed&2 | ofixed>>before[j]&1
-		t.Triangles[aq.Triangle()].N[aq.Slot()] = edge(id, 0)
-		t.Triangles[qb.Triangle()].N[qb.Slot()] = edge(other, 0)
-		t.Triangles[bp.Triangle()].N[bp.Slot()] = edge(other, 1)
+		t.Triangles[aq.Triangle()].N[aq.Slot()] = EdgeOf(id, 0)
+		t.Triangles[qb.Triangle()].N[qb.Slot()] = EdgeOf(other, 0)
+		t.Triangles[bp.Triangle()].N[bp.Slot()] = EdgeOf(other, 1)
 		t.at[a+1], t.at[b+1], t.at[q+1] = id, other, id
 		t.stack = append(t.stack, other)
 		n++
 	}
+}
+
+// Flip puts the other diagonal in place of an edge and returns it, where it can:
+// not where the edge is fixed or on the hull, where the inside ends, or where the
+// two triangles are no convex quadrangle. What Flip did is undone by nothing but
+// an Insert beside it.
+func (t *Triangulation) Flip(e Edge) (diagonal Edge, ok bool) {
+	id, i := e.Triangle(), e.Slot()
+	tr := &t.Triangles[id]
+	f := tr.N[i]
+	other, j := f.Triangle(), f.Slot()
+	to := &t.Triangles[other]
+	if tr.Ghost() || to.Ghost() || tr.Fixed>>i&1 != 0 || tr.Inside != to.Inside {
+		return e, false
+	}
+	// From v, a, b and q, b, a to v, a, q and q, b, v.
+	v, a, b, q := tr.V[i], tr.V[after[i]], tr.V[before[i]], to.V[j]
+	if t.side(v, a, q) <= 0 || t.side(q, b, v) <= 0 {
+		return e, false
+	}
+	va, bv := tr.N[before[i]], tr.N[after[i]]
+	aq, qb := to.N[after[j]], to.N[before[j]]
+	fixed := func(tr *Triangle, slot, to int) uint8 { return tr.Fixed >> slot & 1 << to }
+	one, two := fixed(tr, before[i], 2)|fixed(to, after[j], 0), fixed(to, before[j], 2)|fixed(tr, after[i], 0)
+	tr.V, tr.N, tr.Fixed = [3]int32{v, a, q}, [3]Edge{aq, EdgeOf(other, 1), va}, one
+	to.V, to.N, to.Fixed = [3]int32{q, b, v}, [3]Edge{bv, EdgeOf(id, 1), qb}, two
+	t.Triangles[va.Triangle()].N[va.Slot()] = EdgeOf(id, 2)
+	t.Triangles[aq.Triangle()].N[aq.Slot()] = EdgeOf(id, 0)
+	t.Triangles[bv.Triangle()].N[bv.Slot()] = EdgeOf(other, 0)
+	t.Triangles[qb.Triangle()].N[qb.Slot()] = EdgeOf(other, 2)
+	t.at[v+1], t.at[a+1], t.at[q+1], t.at[b+1] = id, id, id, other
+	return EdgeOf(id, 1), true
 }

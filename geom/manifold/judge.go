@@ -31,6 +31,7 @@ type Options struct {
 	Thin     float64               // a triangle lower than this is degenerate, mm; 0 is DefaultThin, negative asks for no area at all
 	Fold     float64               // two triangles closer than this are folded, rad; 0 is DefaultFold
 	Keep     int                   // defects kept of each kind; 0 is DefaultKeep
+	Tree     *mesh.Tree            // of the mesh, where there is one already; else it is made
 	Workers  int                   // 0 is one for each processor; the report is the same for any number
 	Progress func(done, total int) // called now and then, from one goroutine at a time; may be nil
 }
@@ -78,10 +79,14 @@ func JudgeCtx(ctx context.Context, m *mesh.Mesh, o Options) (Report, error) {
 	if len(m.T) == 0 {
 		return j.r, ctx.Err()
 	}
-	var tree *mesh.Tree
+	tree := j.o.Tree
 	var shells []mesh.Shell
 	for _, stage := range [][]func(){
-		{func() { tree = mesh.NewTree(m) }, j.around},
+		{func() {
+			if tree == nil {
+				tree = mesh.NewTree(m)
+			}
+		}, j.around},
 		{func() { shells = tree.Shells() }, func() { j.pairs(tree) }},
 		{func() { j.shells(shells) }},
 	} {

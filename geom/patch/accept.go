@@ -2,6 +2,7 @@ package patch
 
 import (
 	"math"
+	"slices"
 	"sync"
 
 	"waxwright/geom/manifold"
@@ -33,13 +34,12 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 		if !b.reaches(mid, b.tol) {
 			return refuse("a triangle that leaves the surface", mid)
 		}
-		for _, p := range [4]vec.P{mid, x.Lerp(y, 0.5), y.Lerp(z, 0.5), z.Lerp(x, 0.5)} {
-			d := math.Abs(b.value(b.owner[t], p))
-			if d > b.tol {
-				return refuse("a triangle that leaves the tolerance", p)
-			}
-			most[share] = max(most[share], d)
+		id := b.owner[t]
+		d := max(math.Abs(b.value(id, mid)), b.sag(id, x, y), b.sag(id, y, z), b.sag(id, z, x))
+		if d > b.tol {
+			return refuse("a triangle that leaves the tolerance", mid)
 		}
+		most[share] = max(most[share], d)
 		return nil
 	})
 	if err != nil {
@@ -48,7 +48,8 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 	for _, d := range most {
 		reached = max(reached, d)
 	}
-	r, err := manifold.JudgeCtx(b.ctx, m, manifold.Options{Keep: 1, Workers: b.workers})
+	tree := mesh.NewTree(m)
+	r, err := manifold.JudgeCtx(b.ctx, m, manifold.Options{Keep: 1, Workers: b.workers, Tree: tree})
 	if err != nil {
 		return 0, err
 	}
@@ -60,17 +61,24 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 		}
 		return 0, refuse("the judge finds it unsound", m.V[0])
 	}
-	return reached, b.covers(m)
+	return reached, b.covers(m, tree)
 }
 
-// covers refuses a mesh that is missing where the surface is: in every cell the
-// points of its surfaces nearest to the middle are looked at.
-func (b *builder) covers(m *mesh.Mesh) error {
-	tree := mesh.NewTree(m)
+// covers refuses a mesh that is missing where the surface is: in every cell that
+// has no triangle's middle on a surface, the point of the surface nearest to the
+// middle of the cell is looked at.
+func (b *builder) covers(m *mesh.Mesh, tree *mesh.Tree) error {
+	here := make([][]int32, len(b.cells)) // surfaces of triangles whose middles lie in a cell
+	for t := range m.T {
+		x, y, z := m.Corners(t)
+		if i := b.cellAt(x.Add(y).Add(z).Mul(1.0 / 3)); i >= 0 && !slices.Contains(here[i], b.owner[t]) {
+			here[i] = append(here[i], b.owner[t])
+		}
+	}
 	return b.each(len(b.cells), func(_, i int) error {
 		c := &b.cells[i]
 		for k := range c.ids {
-			if !b.face(c.ids[k]) {
+			if !b.face(c.ids[k]) || slices.Contains(here[i], c.ids[k]) {
 				continue
 			}
 			q, ok := b.meet(c.ids[k:k+1], c.at)

@@ -33,23 +33,24 @@ func (b *builder) placeOf(p vec.P, up float64) place {
 	return bits(k.X) | bits(k.Y)<<1 | bits(k.Z)<<2
 }
 
-// cellAt returns the cell in which a point lies, nil where no surface is near.
-func (b *builder) cellAt(p vec.P) *cell {
+// cellAt returns the cell in which a point lies, -1 where no surface is near.
+func (b *builder) cellAt(p vec.P) int {
 	i, ok := slices.BinarySearchFunc(b.places, b.placeOf(p, 0), cmp.Compare[place])
 	if !ok {
 		i--
 	}
 	if i < 0 || !b.cells[i].holds(p, cellGrow) {
-		return nil
+		return -1
 	}
-	return &b.cells[i]
+	return i
 }
 
 // reaches reports whether the surface of the solid passes within d of p: what
 // is left of the program in p's cell has the same zeros there, and grows from
 // them no slower.
 func (b *builder) reaches(p vec.P, d float64) bool {
-	if c := b.cellAt(p); c != nil && !c.seamed {
+	if i := b.cellAt(p); i >= 0 && !b.cells[i].seamed {
+		c := &b.cells[i]
 		var v float64
 		if c.local != nil {
 			v, _ = c.local.At(p)

@@ -20,7 +20,7 @@ const (
 	longestStep  = 2.0
 	shortestStep = 1e-6
 	turnStep     = 0.3 // of the radius
-	creaseShare  = 0.7 // of the tolerance, for the chords of creases
+	creaseShare  = 0.8 // of the tolerance, for the chords of creases
 )
 
 // step returns the unit tangent of the pair's curve at p along d and how far a
@@ -124,78 +124,138 @@ func (b *builder) trace(pr pair, truth table, p, d vec.P, from int32) (pts []vec
 	return nil, -1, nil, refuse("a crease without end", start)
 }
 
+// curve is the pair of two surfaces on its way to arcs: what one goroutine works
+// on.
+type curve struct {
+	pair
+	starts []start
+	cells  []int32 // which both surfaces pass
+	dense  [][]vec.P
+	laid   []laid
+}
+
+// start is a branch of a corner.
+type start struct{ corner, branch int32 }
+
+// laid is a crease with its points laid out. Its ends are corners, -1 of a loop.
+type laid struct {
+	truth    table
+	from, to int32
+	pts      []vec.P // the ends among them
+}
+
 // traceAll follows every crease from its corners, then those that are closed.
 func (b *builder) traceAll() error {
+	known := map[pair]*curve{}
+	var curves []*curve
+	of := func(pr pair) *curve {
+		c := known[pr]
+		if c == nil {
+			c = &curve{pair: pr}
+			known[pr] = c
+			curves = append(curves, c)
+		}
+		return c
+	}
 	b.ends = map[pair][]int32{}
 	for i := range b.corners {
-		for _, br := range b.corners[i].branches {
+		for j, br := range b.corners[i].branches {
 			l := b.ends[br.pair]
 			if len(l) == 0 || l[len(l)-1] != int32(i) {
 				b.ends[br.pair] = append(l, int32(i))
 			}
+			c := of(br.pair)
+			c.starts = append(c.starts, start{int32(i), int32(j)})
 		}
 		b.pts = append(b.pts, b.corners[i].at)
 	}
-	dense := map[pair][][]vec.P{}
-	for i := range b.corners {
-		if err := b.ctx.Err(); err != nil {
-			return err
-		}
-		for j := range b.corners[i].branches {
-			br := &b.corners[i].branches[j]
-			if br.used {
-				continue
+	for i := range b.cells {
+		ids := b.cells[i].ids
+		for j, x := range ids {
+			for _, y := range ids[:j] {
+				if !b.foreign(x, y) {
+					c := of(pair{min(x, y), max(x, y)})
+					c.cells = append(c.cells, int32(i))
+				}
 			}
-			br.used = true
-			pts, end, other, err := b.trace(br.pair, br.truth, b.corners[i].at, br.dir, int32(i))
-			if err != nil {
-				return err
-			}
-			other.used = true
-			dense[br.pair] = append(dense[br.pair], pts)
-			b.resample(arc{pair: br.pair, truth: br.truth}, pts, int32(i), end)
 		}
 	}
-	for ci := range b.cells {
-		c := &b.cells[ci]
-		if len(c.ids) < 2 {
-			continue
-		}
-		for i, x := range c.ids {
-			for _, y := range c.ids[:i] {
-				if b.foreign(x, y) {
-					continue
-				}
-				pr := pair{min(x, y), max(x, y)}
-				q, ok := b.meet([]int32{pr.a, pr.b}, c.at)
-				if !ok || !c.holds(q, 1.001) || covered(dense[pr], q) {
-					continue
-				}
-				if _, h := b.step(pr, q, vec.P{X: 1}); h < shortestStep {
-					continue // they touch
-				}
-				t, err := b.truth(c, pr, q, vec.P{})
-				if err != nil || !b.creased(pr, t) {
-					continue // or not to be told here: what is missing does not close
-				}
-				if t.crossed() {
-					return refuse("two bodies touch along an edge", q)
-				}
-				_, na := b.slope(x, q)
-				_, nb := b.slope(y, q)
-				pts, end, _, err := b.trace(pr, t, q, na.Cross(nb).Unit(), -1)
-				if err != nil {
-					return err
-				}
-				if end >= 0 {
-					return refuse("a crease that was not seen from its end", q)
-				}
-				dense[pr] = append(dense[pr], pts)
-				b.resample(arc{pair: pr, truth: t, loop: true}, pts, -1, -1)
-			}
+	if err := b.each(len(curves), func(_, i int) error { return b.follow(curves[i]) }); err != nil {
+		return err
+	}
+	for _, c := range curves {
+		for _, l := range c.laid {
+			b.arcs = append(b.arcs, b.arc(c.pair, l))
 		}
 	}
 	return nil
+}
+
+// follow traces all creases of a pair.
+func (b *builder) follow(c *curve) error {
+	for _, s := range c.starts {
+		if err := b.ctx.Err(); err != nil {
+			return err
+		}
+		br := &b.corners[s.corner].branches[s.branch]
+		if br.used {
+			continue
+		}
+		br.used = true
+		pts, end, other, err := b.trace(c.pair, br.truth, b.corners[s.corner].at, br.dir, s.corner)
+		if err != nil {
+			return err
+		}
+		other.used = true
+		c.dense = append(c.dense, pts)
+		c.laid = append(c.laid, laid{br.truth, s.corner, end, b.resample(c.pair, pts, false)})
+	}
+	for _, i := range c.cells {
+		cell := &b.cells[i]
+		q, ok := b.meet([]int32{c.a, c.b}, cell.at)
+		if !ok || !cell.holds(q, 1.001) || covered(c.dense, q) {
+			continue
+		}
+		if _, h := b.step(c.pair, q, vec.P{X: 1}); h < shortestStep {
+			continue // they touch
+		}
+		t, err := b.truth(cell, c.pair, q, vec.P{})
+		if err != nil || !b.creased(c.pair, t) {
+			continue // or not to be told here: what is missing does not close
+		}
+		if t.crossed() {
+			return refuse("two bodies touch along an edge", q)
+		}
+		_, na := b.slope(c.a, q)
+		_, nb := b.slope(c.b, q)
+		pts, end, _, err := b.trace(c.pair, t, q, na.Cross(nb).Unit(), -1)
+		if err != nil {
+			return err
+		}
+		if end >= 0 {
+			return refuse("a crease that was not seen from its end", q)
+		}
+		c.dense = append(c.dense, pts)
+		c.laid = append(c.laid, laid{t, -1, -1, b.resample(c.pair, pts, true)})
+	}
+	return nil
+}
+
+// arc numbers the points of a crease.
+func (b *builder) arc(pr pair, l laid) arc {
+	a := arc{pair: pr, truth: l.truth, loop: l.from < 0}
+	n := len(l.pts) - 1
+	from, to := l.from, l.to
+	if a.loop {
+		from = b.point(l.pts[0])
+		to = from
+	}
+	a.pts = append(a.pts, from)
+	for _, p := range l.pts[1:n] {
+		a.pts = append(a.pts, b.point(p))
+	}
+	a.pts = append(a.pts, to)
+	return a
 }
 
 // covered reports whether q lies along one of the traced creases.
@@ -214,7 +274,7 @@ func covered(list [][]vec.P, q vec.P) bool {
 }
 
 // resample lays points along a crease so that its chords keep the tolerance.
-func (b *builder) resample(a arc, pts []vec.P, from, to int32) {
+func (b *builder) resample(pr pair, pts []vec.P, loop bool) []vec.P {
 	n := len(pts) - 1
 	sum := make([]float64, n+1)
 	turn := 0.0
@@ -222,7 +282,7 @@ func (b *builder) resample(a arc, pts []vec.P, from, to int32) {
 	for i := range tan {
 		d := pts[min(i+1, n)].Sub(pts[max(i-1, 0)])
 		tan[i] = d
-		if t, h := b.step(a.pair, pts[i], d); h > 0 {
+		if t, h := b.step(pr, pts[i], d); h > 0 {
 			tan[i] = t
 		}
 		tan[i] = tan[i].Unit()
@@ -237,29 +297,23 @@ func (b *builder) resample(a arc, pts []vec.P, from, to int32) {
 		sum[i+1] = sum[i] + math.Sqrt(l.Len()*w/(8*b.tol*creaseShare)) + 1e-7*l.Len()
 	}
 	k := int(math.Ceil(max(sum[n]-1e-3, turn/1.2, 1)))
-	if a.loop {
+	if loop {
 		k = max(k, 6)
 	}
-	at := from
-	if a.loop {
-		at = b.point(pts[0])
-		to = at
-	}
-	a.pts = append(a.pts, at)
+	out := []vec.P{pts[0]}
 	j := 0
 	for i := 1; i <= k; i++ {
-		next := to
+		next := pts[n]
 		if i < k {
 			w := sum[n] * float64(i) / float64(k)
 			for sum[j+1] < w {
 				j++
 			}
-			q, _ := b.meet([]int32{a.a, a.b}, pts[j].Lerp(pts[j+1], (w-sum[j])/(sum[j+1]-sum[j])))
-			next = b.point(q)
+			next, _ = b.meet([]int32{pr.a, pr.b}, pts[j].Lerp(pts[j+1], (w-sum[j])/(sum[j+1]-sum[j])))
 		}
-		a.pts = b.chord(a.pts, a.pair, a.pts[len(a.pts)-1], next, 0)
+		out = b.chord(out, pr, out[len(out)-1], next, 0)
 	}
-	b.arcs = append(b.arcs, a)
+	return out
 }
 
 // point adds a point.
@@ -269,13 +323,13 @@ func (b *builder) point(p vec.P) int32 {
 }
 
 // chord appends the way from one point to the next, halved where it is off.
-func (b *builder) chord(to []int32, pr pair, from, next int32, depth int) []int32 {
-	m := b.pts[from].Lerp(b.pts[next], 0.5)
+func (b *builder) chord(to []vec.P, pr pair, from, next vec.P, depth int) []vec.P {
+	m := from.Lerp(next, 0.5)
 	q, ok := b.meet([]int32{pr.a, pr.b}, m)
-	if ok && depth < 6 && q.Sub(m).Len() > 0.95*b.tol && q.Sub(m).Len() < 0.5*b.pts[from].Sub(m).Len() {
-		k := b.point(q)
-		to = b.chord(to, pr, from, k, depth+1)
-		return b.chord(to, pr, k, next, depth+1)
+	off := max(q.Sub(m).Len(), b.sag(pr.a, from, next), b.sag(pr.b, from, next))
+	if ok && depth < 6 && off > fillShare*b.tol && q.Sub(m).Len() < 0.5*from.Sub(m).Len() {
+		to = b.chord(to, pr, from, q, depth+1)
+		return b.chord(to, pr, q, next, depth+1)
 	}
 	return append(to, next)
 }
