@@ -9,7 +9,9 @@ import (
 
 // layout lays one surface out in the plane: the same way round everywhere, and
 // one to one where the face is. What goes round an axis goes round the origin,
-// the farther from it the higher, like a lampshade pressed flat: no seam.
+// the farther from it the higher, like a lampshade pressed flat: no seam. Balls
+// are projected stereographically, which keeps angles, takes circles to circles
+// and hence Delaunay triangles to Delaunay triangles.
 type layout struct {
 	*sheet
 	side
@@ -68,13 +70,7 @@ func (l *layout) flat(b *builder, p vec.P, end int32) vec.P2 {
 		return vec.P2{X: x, Y: y}.Mul(math.Hypot(r, t))
 	case sdf.FormSphere:
 		w := p.Sub(l.O).Unit()
-		x, y := w.Dot(l.x), w.Dot(l.y)
-		s := math.Hypot(x, y)
-		if s == 0 {
-			return vec.P2{}
-		}
-		a := math.Atan2(s, w.Dot(l.z)) * l.A
-		return vec.P2{X: x / s * a, Y: y / s * a}
+		return vec.P2{X: w.Dot(l.x), Y: w.Dot(l.y)}.Mul(2 * l.A / (1 + w.Dot(l.z)))
 	case sdf.FormTorus:
 		x, y, r, t := l.about(p)
 		if l.around {
@@ -141,7 +137,7 @@ func (l *layout) point(b *builder, q vec.P2) vec.P {
 	case sdf.FormCone:
 		return polar(k*l.A, k*l.B)
 	case sdf.FormSphere:
-		s, c := math.Sincos(k / l.A)
+		s, c := math.Sincos(2 * math.Atan(k/(2*l.A)))
 		return l.O.Add(l.x.Mul(d.X * s * l.A)).Add(l.y.Mul(d.Y * s * l.A)).Add(l.z.Mul(c * l.A))
 	case sdf.FormTorus:
 		if l.around {

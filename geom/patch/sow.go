@@ -64,7 +64,7 @@ func (b *builder) sowRow(f *face, rows float64, row int, o, x, y vec.P, r, along
 		s, c := math.Sincos(2 * math.Pi * (float64(k) + float64(row&1)/2) / n)
 		p := o.Add(x.Mul(r * c)).Add(y.Mul(r * s))
 		q := f.lay.flat(b, p, 0)
-		if max(math.Abs(q.X), math.Abs(q.Y))*f.scale > grid {
+		if !(max(math.Abs(q.X), math.Abs(q.Y))*f.scale <= grid) {
 			continue
 		}
 		b.put(f, f.place(q), int32(len(f.tri.Triangles)-1), func(v int32) bool {
