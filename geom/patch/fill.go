@@ -13,6 +13,10 @@ import (
 // point is not added yet.
 const closeness = 0.45
 
+// besideChord is how near to a crease's chord, as a share of its length, no point
+// is added: where one is needed there, the chord is too long.
+const besideChord = 0.05
+
 // fillShare is the share of the tolerance by which triangles may leave the
 // surface before fill adds points.
 const fillShare = 0.95
@@ -69,6 +73,11 @@ func (b *builder) put(f *face, at delaunay.Point, near int32, close func(v int32
 	for _, v := range t.V {
 		if close(v) {
 			return crowded
+		}
+	}
+	for k := range 3 {
+		if t.Fixed>>k&1 != 0 && slim(at, f.tri.Points[t.V[(k+1)%3]], f.tri.Points[t.V[(k+2)%3]], besideChord) {
+			return blocked
 		}
 	}
 	q, ok := b.meet([]int32{f.id}, f.lay.point(b, vec.P2{X: float64(at.X) / f.scale, Y: float64(at.Y) / f.scale}))

@@ -18,6 +18,10 @@ const (
 	// sowLong is how many times the distance between rows points lie apart in them
 	// at most.
 	sowLong = 5
+	// flipLeast is the least height, as a share of the longest side, of a triangle
+	// of the layout that a flip makes: what lies on the surface beside a lower one
+	// may not lie there in the layout.
+	flipLeast = 0.05
 )
 
 // sow puts points on a face that is bent both ways, in rows round its axis, as
@@ -112,7 +116,8 @@ func (b *builder) flips(f *face, limit float64) {
 		if sum(then) > 0.98*sum(now) || !height(v, a, q) || !height(v, q, c) {
 			continue
 		}
-		if f.slim(t.V[k], t.V[(k+1)%3], u.V[g.Slot()]) || f.slim(u.V[g.Slot()], t.V[(k+2)%3], t.V[k]) {
+		x, y := f.tri.Points[t.V[k]], f.tri.Points[u.V[g.Slot()]]
+		if slim(x, f.tri.Points[t.V[(k+1)%3]], y, flipLeast) || slim(y, f.tri.Points[t.V[(k+2)%3]], x, flipLeast) {
 			continue
 		}
 		d, ok := f.tri.Flip(e)
@@ -129,12 +134,9 @@ func (b *builder) flips(f *face, limit float64) {
 	}
 }
 
-// slim reports whether a triangle of the layout has next to no height, or is the
-// wrong way round: what lies on the surface beside it may not lie there in the
-// layout.
-func (f *face) slim(x, y, z int32) bool {
-	const least = 0.01 // of the square of the longest side, twice the area
-	p, q, r := f.tri.Points[x], f.tri.Points[y], f.tri.Points[z]
+// slim reports whether a triangle of the layout is lower than a share of its
+// longest side, or the wrong way round.
+func slim(p, q, r delaunay.Point, least float64) bool {
 	at := func(a, b delaunay.Point) vec.P2 {
 		return vec.P2{X: float64(b.X) - float64(a.X), Y: float64(b.Y) - float64(a.Y)}
 	}
