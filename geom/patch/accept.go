@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"waxwright/geom/manifold"
+	"waxwright/geom/mend"
 	"waxwright/geom/mesh"
 	"waxwright/geom/vec"
 )
@@ -48,20 +49,67 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 	for _, d := range most {
 		reached = max(reached, d)
 	}
-	tree := mesh.NewTree(m)
-	r, err := manifold.JudgeCtx(b.ctx, m, manifold.Options{Keep: 1, Workers: b.workers, Tree: tree})
+	tree, worst, few, err := b.judge(m)
+	if worst != nil && few {
+		var stray float64
+		if stray, err = b.mend(m); err != nil {
+			return 0, err
+		}
+		reached = max(reached, stray)
+		tree, worst, _, err = b.judge(m)
+	}
 	if err != nil {
 		return 0, err
 	}
-	if !r.OK() {
-		for _, d := range r.Defects {
-			if d.Kind != manifold.Touch {
-				return 0, refuse("the judge finds a defect: "+d.Kind.String(), d.At)
-			}
-		}
-		return 0, refuse("the judge finds it unsound", m.V[0])
+	if worst != nil {
+		return 0, refuse("the judge finds a defect: "+worst.Kind.String(), worst.At)
 	}
 	return reached, b.covers(m, tree)
+}
+
+// fewNeedles is how many triangles that are too thin are mended: more take longer
+// than another mesher.
+const fewNeedles = 40
+
+// judge returns a defect of the mesh that is no touch, if it has one, whether all
+// of them are few and needles, and the tree that the search made.
+func (b *builder) judge(m *mesh.Mesh) (tree *mesh.Tree, worst *manifold.Defect, few bool, err error) {
+	tree = mesh.NewTree(m)
+	r, err := manifold.JudgeCtx(b.ctx, m, manifold.Options{Keep: 1, Workers: b.workers, Tree: tree})
+	if err != nil || r.OK() {
+		return tree, nil, false, err
+	}
+	needles := 0
+	for i := range r.Defects {
+		switch d := &r.Defects[i]; d.Kind {
+		case manifold.Touch:
+		case manifold.Degenerate, manifold.Folded:
+			needles += r.Count[d.Kind]
+			if worst == nil {
+				worst = d
+			}
+		default:
+			return tree, d, false, nil
+		}
+	}
+	if worst == nil {
+		return tree, nil, false, refuse("the judge finds it unsound", m.V[0])
+	}
+	return tree, worst, needles <= fewNeedles, nil
+}
+
+// mend takes out needles. What it moves may stray from the surface, but no
+// farther than the tolerance.
+func (b *builder) mend(m *mesh.Mesh) (stray float64, err error) {
+	stray, err = mend.Mend(b.ctx, m, func(p vec.P) float64 {
+		q, _, _ := b.code.Nearest(p)
+		return q.Sub(p).Len()
+	}, b.tol, b.workers)
+	if err == nil && stray > b.tol {
+		err = refuse("needles that can't be taken out within the tolerance", m.V[0])
+	}
+	b.owner = nil // triangles have changed
+	return stray, err
 }
 
 // covers refuses a mesh that is missing where the surface is: in every cell that
@@ -69,7 +117,7 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 // middle of the cell is looked at.
 func (b *builder) covers(m *mesh.Mesh, tree *mesh.Tree) error {
 	here := make([][]int32, len(b.cells)) // surfaces of triangles whose middles lie in a cell
-	for t := range m.T {
+	for t := range b.owner {
 		x, y, z := m.Corners(t)
 		if i := b.cellAt(x.Add(y).Add(z).Mul(1.0 / 3)); i >= 0 && !slices.Contains(here[i], b.owner[t]) {
 			here[i] = append(here[i], b.owner[t])

@@ -7,7 +7,8 @@
 // Guaranteed of a mesh that is returned: package manifold finds it sound; its
 // vertices lie on the surface; edges' middles and centroids of triangles are no
 // farther than the tolerance from the surface of their face; every cell of an
-// octree in which a point of the surface was found has the mesh there. The same
+// octree in which a point of the surface was found has the mesh there. Where
+// package mend took out a few needles, all this holds to the tolerance. The same
 // field and options give the same bytes.
 //
 // Not promised: that a field is accepted. Refused are surfaces without a chart
@@ -30,6 +31,9 @@
 //  4. Each face is laid out (chart) and triangulated between its creases, with
 //     more points inside where chords leave the tolerance (face).
 //  5. Faces share the points of creases; the whole is judged (accept).
+//
+// A point is looked up in the cells, whose programs are short (find). Faces that
+// are bent both ways get points in rows first (sow), and diagonals that fit them.
 package patch
 
 import (
