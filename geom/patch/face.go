@@ -29,6 +29,7 @@ type face struct {
 	own    []vec.P // points inside: the first is ^0
 	local  map[[2]int32]int32
 	tri    delaunay.Triangulation
+	gauges []gauge // by triangles
 	scale  float64
 	mirror bool // the layout shows the face from inside the solid
 	ready  bool

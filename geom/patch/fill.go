@@ -123,7 +123,7 @@ func (b *builder) fill(f *face) (cut [][2]int32, err error) {
 	}
 	b.sow(f)
 	limit := fillShare * b.tol
-	off := func(p vec.P) bool { return math.Abs(b.value(f.id, p)) > limit }
+	f.gauges = f.gauges[:0]
 	type want struct {
 		near int32
 		of   []int32
@@ -133,24 +133,16 @@ func (b *builder) fill(f *face) (cut [][2]int32, err error) {
 		b.flips(f, limit)
 		var wants []want
 		for i, t := range f.tri.Inside() {
-			var c [3]vec.P
-			for k, v := range t.V {
-				c[k] = b.at(f, v)
-			}
 			any := false
 			for k := range 3 {
-				if t.Fixed>>k&1 != 0 {
-					continue
-				}
-				x, y := (k+1)%3, (k+2)%3
-				if b.sag(f.id, c[x], c[y]) > limit {
+				if b.chordOff(f, i, k) > limit {
 					any = true
-					if t.V[x] < t.V[y] {
-						wants = append(wants, want{i, []int32{t.V[x], t.V[y]}})
+					if x, y := t.V[(k+1)%3], t.V[(k+2)%3]; x < y {
+						wants = append(wants, want{i, []int32{x, y}})
 					}
 				}
 			}
-			if !any && off(c[0].Add(c[1]).Add(c[2]).Mul(1.0/3)) {
+			if !any && b.gauge(f, i).middle > limit {
 				wants = append(wants, want{i, []int32{t.V[0], t.V[1], t.V[2]}})
 			}
 		}
@@ -182,6 +174,51 @@ func (b *builder) fill(f *face) (cut [][2]int32, err error) {
 		}
 	}
 	return nil, refuse("a face that needs too many points", b.at(f, 0))
+}
+
+// gauge is how far a triangle and its edges leave the surface of their face, mm.
+type gauge struct {
+	v      [3]int32
+	chord  [3]float64 // by the vertex opposite; 0 if fixed, or for the neighbour to tell
+	middle float64
+}
+
+// gauge measures a triangle, unless it is what it was.
+func (b *builder) gauge(f *face, i int32) *gauge {
+	if n := len(f.tri.Triangles); len(f.gauges) < n {
+		f.gauges = append(f.gauges, make([]gauge, n-len(f.gauges))...)
+	}
+	g, t := &f.gauges[i], &f.tri.Triangles[i]
+	if g.v == t.V {
+		return g
+	}
+	*g = gauge{v: t.V}
+	var c [3]vec.P
+	for k, v := range t.V {
+		c[k] = b.at(f, v)
+	}
+	for k := range 3 {
+		if x, y := (k+1)%3, (k+2)%3; t.Fixed>>k&1 == 0 && t.V[x] < t.V[y] {
+			g.chord[k] = b.sag(f.id, c[x], c[y])
+		}
+	}
+	g.middle = b.centreOff(f.id, c[0], c[1], c[2])
+	return g
+}
+
+// chordOff returns how far an edge leaves the surface, 0 for a fixed one.
+func (b *builder) chordOff(f *face, i int32, k int) float64 {
+	t := &f.tri.Triangles[i]
+	if t.V[(k+1)%3] > t.V[(k+2)%3] && t.Fixed>>k&1 == 0 {
+		e := t.N[k]
+		i, k = e.Triangle(), e.Slot()
+	}
+	return b.gauge(f, i).chord[k]
+}
+
+// centreOff returns how far the middle of a triangle is from a surface.
+func (b *builder) centreOff(id int32, p, q, r vec.P) float64 {
+	return math.Abs(b.value(id, p.Add(q).Add(r).Mul(1.0/3)))
 }
 
 // bounds returns the fixed edges of a triangle; where it has none, those of the

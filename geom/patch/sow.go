@@ -18,10 +18,6 @@ const (
 	// sowLong is how many times the distance between rows points lie apart in them
 	// at most.
 	sowLong = 5
-	// flipLeast is the least height, as a share of the longest side, of a triangle
-	// of the layout that a flip makes: what lies on the surface beside a lower one
-	// may not lie there in the layout.
-	flipLeast = 0.05
 )
 
 // sow puts points on a face that is bent both ways, in rows round its axis, as
@@ -75,71 +71,4 @@ func (b *builder) sowRow(f *face, rows float64, row int, o, x, y vec.P, r, along
 			return v != delaunay.Ghost && b.at(f, v).Sub(p).Len() < room
 		})
 	}
-}
-
-// flips puts other diagonals where triangles leave the limit and the others are
-// nearer to the surface.
-func (b *builder) flips(f *face, limit float64) {
-	off := func(p vec.P) float64 { return math.Abs(b.value(f.id, p)) }
-	mid := func(p, q vec.P) float64 { return b.sag(f.id, p, q) }
-	centre := func(p, q, r vec.P) float64 { return off(p.Add(q).Add(r).Mul(1.0 / 3)) }
-	const thin = 0.5 // of the tolerance, the least height of what a flip makes
-	height := func(p, q, r vec.P) bool {
-		long := max(p.Sub(q).Len(), q.Sub(r).Len(), r.Sub(p).Len())
-		return q.Sub(p).Cross(r.Sub(p)).Len() > thin*b.tol*long
-	}
-	var work []delaunay.Edge
-	for i, t := range f.tri.Inside() {
-		for k := range 3 {
-			if t.Fixed>>k&1 == 0 {
-				work = append(work, delaunay.EdgeOf(i, k))
-			}
-		}
-	}
-	for n := len(work); len(work) > 0 && n < 1<<20; n++ {
-		e := work[len(work)-1]
-		work = work[:len(work)-1]
-		t := &f.tri.Triangles[e.Triangle()]
-		k := e.Slot()
-		if !t.Inside || t.Fixed>>k&1 != 0 {
-			continue
-		}
-		g := t.N[k]
-		u := &f.tri.Triangles[g.Triangle()]
-		v, a, c, q := b.at(f, t.V[k]), b.at(f, t.V[(k+1)%3]), b.at(f, t.V[(k+2)%3]), b.at(f, u.V[g.Slot()])
-		now := [3]float64{mid(a, c), centre(v, a, c), centre(q, a, c)}
-		if max(now[0], now[1], now[2]) <= limit {
-			continue
-		}
-		then := [3]float64{mid(v, q), centre(v, a, q), centre(v, q, c)}
-		sum := func(x [3]float64) float64 { return math.Pow(x[0], 4) + math.Pow(x[1], 4) + math.Pow(x[2], 4) }
-		if sum(then) > 0.98*sum(now) || !height(v, a, q) || !height(v, q, c) {
-			continue
-		}
-		x, y := f.tri.Points[t.V[k]], f.tri.Points[u.V[g.Slot()]]
-		if slim(x, f.tri.Points[t.V[(k+1)%3]], y, flipLeast) || slim(y, f.tri.Points[t.V[(k+2)%3]], x, flipLeast) {
-			continue
-		}
-		d, ok := f.tri.Flip(e)
-		if !ok {
-			continue
-		}
-		for _, x := range [2]delaunay.Edge{d, f.tri.Triangles[d.Triangle()].N[d.Slot()]} {
-			for k := range 3 {
-				if k != x.Slot() {
-					work = append(work, delaunay.EdgeOf(x.Triangle(), k))
-				}
-			}
-		}
-	}
-}
-
-// slim reports whether a triangle of the layout is lower than a share of its
-// longest side, or the wrong way round.
-func slim(p, q, r delaunay.Point, least float64) bool {
-	at := func(a, b delaunay.Point) vec.P2 {
-		return vec.P2{X: float64(b.X) - float64(a.X), Y: float64(b.Y) - float64(a.Y)}
-	}
-	u, v := at(p, q), at(p, r)
-	return u.Cross(v) < least*max(u.Dot(u), v.Dot(v), v.Sub(u).Dot(v.Sub(u)))
 }

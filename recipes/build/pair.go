@@ -54,9 +54,12 @@ func handed(code *sdf.Code, m *mesh.Mesh, tol float64) bool {
 		p.X = twice - p.X
 		return math.Abs(code.Dist(p)) > 2*tol
 	}
+	if slices.ContainsFunc(m.V, off) {
+		return true
+	}
 	for t := range m.T {
 		a, b, c := m.Corners(t)
-		if off(a) || off(b) || off(c) || off(a.Add(b).Add(c).Mul(1.0/3)) {
+		if off(a.Add(b).Add(c).Mul(1.0 / 3)) {
 			return true
 		}
 	}
