@@ -2,6 +2,7 @@ package patch
 
 import (
 	"math"
+	"slices"
 	"sync/atomic"
 
 	"waxwright/geom/sdf"
@@ -13,6 +14,7 @@ type cell struct {
 	at    vec.P
 	half  float64
 	local *sdf.Local // true in the cell; nil where there is one word
+	tag   uint32     // of that word
 	ids   []int32    // the surfaces, in the order of the program
 	// seamed: a seam is among them, at which the program vanishes off the solid's
 	// surface, too.
@@ -32,12 +34,14 @@ const (
 	// longest is the length in words of the longest program whose faces are
 	// looked at one by one.
 	longest = 40
+	// leastSine is the sine of the least angle at which surfaces cross in a cell.
+	leastSine = 0.003
 	// mostIn is the most surfaces that a cell is left with.
 	mostIn = 8
 	// cellGrow is how much larger than the cell its program is true.
 	cellGrow = 1.02
 	// mostCells ends what is too fine for this mesher.
-	mostCells = 400_000
+	mostCells = 1_000_000
 )
 
 // holds reports whether p lies in the cell grown by the factor.
@@ -53,7 +57,8 @@ type surveyor struct {
 	fine  sdf.Local
 	words []sdf.Word
 	ids   []int32
-	cells []cell // found by this one, in place of the builder's
+	kept  []int32 // the room for cells' lists
+	cells []cell  // found by this one, in place of the builder's
 
 	visits int
 	count  *atomic.Int64 // cells found by all
@@ -69,20 +74,18 @@ func (b *builder) divideAll() error {
 	err := b.each(len(found), func(share, i int) error {
 		v := &by[share]
 		v.builder, v.count = b, &count
-		from := len(v.cells)
+		v.cells = nil
 		k := vec.P{
 			X: float64(i&1|i>>2&2)*2 + 1 - parts,
 			Y: float64(i>>1&1|i>>3&2)*2 + 1 - parts,
 			Z: float64(i>>2&1|i>>4&2)*2 + 1 - parts,
 		}
 		err := v.divide(b.all, b.root.at.Add(k.Mul(half)), half, 0)
-		found[i] = v.cells[from:]
+		found[i] = v.cells
 		count.Add(int64(len(found[i])))
 		return err
 	})
-	for _, cells := range found {
-		b.cells = append(b.cells, cells...)
-	}
+	b.cells = slices.Concat(found...)
 	b.places = make([]place, len(b.cells))
 	for i := range b.cells {
 		c := &b.cells[i]
@@ -160,8 +163,10 @@ func (b *surveyor) settle(l *sdf.Local, c vec.P, half float64) (done bool, err e
 		if seamed {
 			return true, nil
 		}
-		k := cell{at: c, half: half, ids: append([]int32(nil), ids...)}
-		if _, one := local.Single(); !one {
+		k := cell{at: c, half: half, ids: b.keep(ids)}
+		if w, one := local.Single(); one {
+			k.tag = local.Tag(w)
+		} else {
 			k.local = local.Own()
 		}
 		b.cells = append(b.cells, k)
@@ -176,8 +181,18 @@ func (b *surveyor) settle(l *sdf.Local, c vec.P, half float64) (done bool, err e
 	case !plain || len(ids) > mostIn || !b.apart(ids, c, half):
 		return false, nil
 	}
-	b.cells = append(b.cells, cell{at: c, half: half, local: local.Own(), ids: append([]int32(nil), ids...), seamed: seamed})
+	b.cells = append(b.cells, cell{at: c, half: half, local: local.Own(), ids: b.keep(ids), seamed: seamed})
 	return true, nil
+}
+
+// keep returns a copy of the list.
+func (b *surveyor) keep(ids []int32) []int32 {
+	if len(ids) > cap(b.kept)-len(b.kept) {
+		b.kept = make([]int32, 0, 1<<12)
+	}
+	n := len(b.kept)
+	b.kept = append(b.kept, ids...)
+	return b.kept[n:len(b.kept):len(b.kept)]
 }
 
 // surfaces lists the different surfaces of a program.
@@ -216,7 +231,7 @@ func (b *builder) apart(ids []int32, c vec.P, half float64) bool {
 				continue
 			}
 			t := n[i].Cross(n[j])
-			if t.Len() < 0.003+vary[i]+vary[j] {
+			if t.Len() < leastSine || t.Len() < leastSine+vary[i]+vary[j] && !b.oneCircle(id, ids[j]) {
 				return false
 			}
 			for k := range j {
@@ -272,6 +287,17 @@ func (s *sheet) round() float64 {
 		return s.B
 	}
 	return 0
+}
+
+// oneCircle reports whether two surfaces are cones about one axis, or a cone and a
+// cylinder: on one side of an apex they share one circle at most.
+func (b *builder) oneCircle(i, j int32) bool {
+	x, y := &b.surf[i], &b.surf[j]
+	if x.Form != sdf.FormCone || y.Form != sdf.FormCone && y.Form != sdf.FormCylinder {
+		x, y = y, x
+	}
+	return x.Form == sdf.FormCone && (y.Form == sdf.FormCone || y.Form == sdf.FormCylinder) &&
+		x.U.Cross(y.U).Len() < sameTilt && y.O.Sub(x.O).Cross(x.U).Len() < sameAxis
 }
 
 // coaxial reports whether in a cube all surfaces turn about one axis: then they

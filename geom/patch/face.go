@@ -358,9 +358,7 @@ func (b *builder) assemble(list []*face) *mesh.Mesh {
 			b.owner = append(b.owner, f.id)
 			tag := b.surf[f.id].tag
 			if b.surf[f.id].tags {
-				c := b.at(f, x).Add(b.at(f, y)).Add(b.at(f, z)).Mul(1.0 / 3)
-				_, w := b.all.At(c)
-				tag = b.all.Tag(w)
+				tag = b.ownerAt(b.at(f, x).Add(b.at(f, y)).Add(b.at(f, z)).Mul(1.0 / 3))
 			}
 			m.Tag = append(m.Tag, tag)
 		}

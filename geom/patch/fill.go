@@ -14,8 +14,12 @@ import (
 const closeness = 0.45
 
 // besideChord is how near to a crease's chord, as a share of its length, no point
-// is added: where one is needed there, the chord is too long.
-const besideChord = 0.05
+// is added: where one is needed there, the chord is too long, unless it leaves the
+// surface by less than the share straight of the tolerance.
+const (
+	besideChord = 0.05
+	straight    = 0.05
+)
 
 // fillShare is the share of the tolerance by which triangles may leave the
 // surface before fill adds points.
@@ -75,14 +79,15 @@ func (b *builder) put(f *face, at delaunay.Point, near int32, close func(v int32
 			return crowded
 		}
 	}
-	for k := range 3 {
-		if t.Fixed>>k&1 != 0 && slim(at, f.tri.Points[t.V[(k+1)%3]], f.tri.Points[t.V[(k+2)%3]], besideChord) {
-			return blocked
-		}
-	}
 	q, ok := b.meet([]int32{f.id}, f.lay.point(b, vec.P2{X: float64(at.X) / f.scale, Y: float64(at.Y) / f.scale}))
 	if !ok || !b.reaches(q, onSurface) {
 		return blocked
+	}
+	for k := range 3 {
+		x, y := t.V[(k+1)%3], t.V[(k+2)%3]
+		if t.Fixed>>k&1 != 0 && slim(at, f.tri.Points[x], f.tri.Points[y], besideChord) && b.sag(f.id, b.at(f, x), b.at(f, y)) > straight*b.tol {
+			return blocked
+		}
 	}
 	v, err := f.tri.Insert(at, pl.Triangle)
 	if err != nil || int(v) != len(f.verts) {

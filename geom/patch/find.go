@@ -63,3 +63,15 @@ func (b *builder) reaches(p vec.P, d float64) bool {
 	}
 	return math.Abs(b.code.Dist(p)) <= d
 }
+
+// ownerAt returns the owner of the surface near p.
+func (b *builder) ownerAt(p vec.P) uint32 {
+	l := b.all
+	if i := b.cellAt(p); i >= 0 && !b.cells[i].seamed {
+		if l = b.cells[i].local; l == nil {
+			return b.cells[i].tag
+		}
+	}
+	_, w := l.At(p)
+	return l.Tag(w)
+}

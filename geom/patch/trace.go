@@ -322,16 +322,30 @@ func (b *builder) point(p vec.P) int32 {
 	return int32(len(b.pts) - 1)
 }
 
-// chord appends the way from one point to the next, halved where it is off.
+// mostHalvings ends the halving of a chord.
+const mostHalvings = 20
+
+// chord appends the way from one point to the next, with points between where it
+// is off: in the middle, or at the quarter that is farther off, as where an arc
+// follows a straight line.
 func (b *builder) chord(to []vec.P, pr pair, from, next vec.P, depth int) []vec.P {
-	m := from.Lerp(next, 0.5)
-	q, ok := b.meet([]int32{pr.a, pr.b}, m)
-	off := max(q.Sub(m).Len(), b.sag(pr.a, from, next), b.sag(pr.b, from, next))
-	if ok && depth < 6 && off > fillShare*b.tol && q.Sub(m).Len() < 0.5*from.Sub(m).Len() {
-		to = b.chord(to, pr, from, q, depth+1)
-		return b.chord(to, pr, q, next, depth+1)
+	off := func(t float64) (vec.P, float64, bool) {
+		m := from.Lerp(next, t)
+		q, ok := b.meet([]int32{pr.a, pr.b}, m)
+		return q, q.Sub(m).Len(), ok
 	}
-	return append(to, next)
+	q, far, ok := off(0.5)
+	if far <= fillShare*b.tol && max(b.sag(pr.a, from, next), b.sag(pr.b, from, next)) <= fillShare*b.tol ||
+		!ok || depth == mostHalvings || far > 0.25*from.Sub(next).Len() {
+		return append(to, next)
+	}
+	for _, t := range [2]float64{0.25, 0.75} {
+		if p, d, ok := off(t); ok && d > 1.2*far {
+			q, far = p, d
+		}
+	}
+	to = b.chord(to, pr, from, q, depth+1)
+	return b.chord(to, pr, q, next, depth+1)
 }
 
 // part gives the more bent of two creases a point between two points that both
