@@ -177,7 +177,7 @@ func (b *builder) each(n int, f func(share, i int) error) error {
 		wg.Go(func() {
 			for s := range turn {
 				for i := n * s / shares; i < n*(s+1)/shares && errs[s] == nil; i++ {
-					if i&255 == 0 && b.ctx.Err() != nil {
+					if b.ctx.Err() != nil {
 						errs[s] = b.ctx.Err()
 						break
 					}

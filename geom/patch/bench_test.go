@@ -2,6 +2,7 @@ package patch
 
 import (
 	"context"
+	"slices"
 	"syscall"
 	"testing"
 	"time"
@@ -44,3 +45,24 @@ func benchB1(b *testing.B, tol float64) {
 // With all checks.
 func BenchmarkB1Patch5um(b *testing.B) { benchB1(b, 0.005) }
 func BenchmarkB1Patch2um(b *testing.B) { benchB1(b, 0.002) }
+
+// How long work goes on that is no longer wanted: the median and the most of
+// what is stopped at odd times.
+func BenchmarkB1PatchStop(b *testing.B) {
+	c := compiled(b, contourtest.B1())
+	var late []time.Duration
+	for b.Loop() {
+		for k := range 50 {
+			ctx, stop := context.WithCancel(context.Background())
+			at := make(chan time.Time, 1)
+			time.AfterFunc(time.Duration(2*k+1)*time.Millisecond, func() { at <- time.Now(); stop() })
+			if _, _, err := Mesh(ctx, c, Options{Tol: 0.002}); err != nil {
+				late = append(late, time.Since(<-at))
+			}
+			stop()
+		}
+	}
+	slices.Sort(late)
+	b.ReportMetric(float64(late[len(late)/2].Microseconds())/1e3, "ms-late-median")
+	b.ReportMetric(float64(late[len(late)-1].Microseconds())/1e3, "ms-late-most")
+}

@@ -134,6 +134,9 @@ func (b *builder) fill(f *face) (cut [][2]int32, err error) {
 		of   []int32
 	}
 	for round := range 60 {
+		if err := b.ctx.Err(); err != nil {
+			return nil, err
+		}
 		tight := round%3 == 2 // now and then what is crowded has its turn
 		b.flips(f, limit)
 		var wants []want

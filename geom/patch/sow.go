@@ -58,6 +58,9 @@ func (b *builder) sowBall(f *face, side float64, o, x, y, z vec.P, r, down float
 
 // sowRow sows points round a circle, in turn from its start and beside it.
 func (b *builder) sowRow(f *face, rows float64, row int, o, x, y vec.P, r, along float64) {
+	if b.ctx.Err() != nil {
+		return // fill says so
+	}
 	n := max(1, math.Ceil(2*math.Pi*r/along))
 	room := sowRoom * rows
 	for k := range int(n) {
