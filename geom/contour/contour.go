@@ -118,7 +118,7 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	}
 	m.told.stage(0.1)
 	if !o.Rough {
-		if r.Reached, err = m.measure(ctx, out); err != nil {
+		if r.Reached, r.At, err = m.measure(ctx, out); err != nil {
 			return nil, Report{}, err
 		}
 	}

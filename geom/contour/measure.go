@@ -59,32 +59,46 @@ func (s *sounder) deviation(p vec.P) float64 {
 		return math.Abs(v)
 	}
 	q, _, _ := l.Project(p)
-	return q.Sub(p).Len()
+	d := q.Sub(p).Len()
+	if d > tol { // the block has not all of what is as far away as that
+		q, _, _ = s.m.code.Nearest(p)
+		d = min(d, q.Sub(p).Len())
+	}
+	return d
 }
 
 // measure returns the largest distance from the surface of the vertices,
-// middles of edges and middles of triangles.
-func (m *mesher) measure(ctx context.Context, out *mesh.Mesh) (float64, error) {
+// middles of edges and middles of triangles, and where it is.
+func (m *mesher) measure(ctx context.Context, out *mesh.Mesh) (far float64, at vec.P, err error) {
 	const chunk = 1024
-	worst := make([]float64, (len(out.T)+chunk-1)/chunk)
-	err := m.parallel(ctx, len(worst), func(_ *worker, i int) {
+	type farthest struct {
+		by float64
+		at vec.P
+	}
+	worst := make([]farthest, (len(out.T)+chunk-1)/chunk)
+	err = m.parallel(ctx, len(worst), func(_ *worker, i int) {
 		s := sounder{m: m}
-		most := 0.0
+		w := &worst[i]
+		look := func(p vec.P) {
+			if d := s.deviation(p); d > w.by {
+				*w = farthest{d, p}
+			}
+		}
 		for _, t := range out.T[i*chunk : min((i+1)*chunk, len(out.T))] {
-			a, b, c := out.V[t[0]], out.V[t[1]], out.V[t[2]]
-			most = max(most, s.deviation(a.Add(b).Add(c).Mul(1.0/3)))
-			for k, p := range [3]vec.P{a, b, c} {
-				n := (k + 1) % 3
-				if q := [3]vec.P{a, b, c}[n]; t[k] < t[n] { // each edge once
-					most = max(most, s.deviation(p.Lerp(q, 0.5)), s.deviation(p))
+			c := [3]vec.P{out.V[t[0]], out.V[t[1]], out.V[t[2]]}
+			look(c[0].Add(c[1]).Add(c[2]).Mul(1.0 / 3))
+			for k, p := range c {
+				if n := (k + 1) % 3; t[k] < t[n] { // each edge once
+					look(p.Lerp(c[n], 0.5))
+					look(p)
 				}
 			}
 		}
-		worst[i] = most
 	})
-	most := 0.0
 	for _, w := range worst {
-		most = max(most, w)
+		if w.by > far {
+			far, at = w.by, w.at
+		}
 	}
-	return most, err
+	return far, at, err
 }

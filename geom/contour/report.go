@@ -10,6 +10,7 @@ import (
 // Report says what a mesh is worth.
 type Report struct {
 	Reached    float64 // largest deviation found, mm
+	At         vec.P   // where it was found
 	Unresolved []Spot  // places too thin for the finest cells
 	Cells      int     // cells that the surface passes
 	Fallbacks  int     // vertices that no face, crease or corner explains

@@ -24,6 +24,12 @@ import (
 // stands for.
 type Surface func(vec.P) float64
 
+// Stray is how far in mm a mesh is from its surface, and near which vertex.
+type Stray struct {
+	By float64
+	At vec.P
+}
+
 // The bounds of the work: rounds in all, rounds without a gain before more
 // triangles round the flaws are taken in, and the most triangles that are
 // taken for flawed (beyond it the mesh is beyond mending).
@@ -34,15 +40,15 @@ const (
 )
 
 // Mend mends m in place as files will hold it, rounded to float32, and returns
-// how far the new triangles stray from the surface at most, in mm; tol is how
+// how far the new triangles stray from the surface at most, and where; tol is how
 // far those of m may. Its only error is that of ctx.
-func Mend(ctx context.Context, m *mesh.Mesh, s Surface, tol float64, workers int) (float64, error) {
-	best, strayed := m, 0.0
+func Mend(ctx context.Context, m *mesh.Mesh, s Surface, tol float64, workers int) (Stray, error) {
+	best, strayed := m, Stray{}
 	flaws, bad, err := find(ctx, m, workers)
 	if err != nil || flaws == 0 || len(bad) > mostFlaws {
-		return 0, err
+		return Stray{}, err
 	}
-	now, stray, stale := clone(m), 0.0, 0
+	now, stray, stale := clone(m), Stray{}, 0
 	for range mostRounds {
 		w := newWork(now, s, tol)
 		if stale < patience {
@@ -50,10 +56,12 @@ func Mend(ctx context.Context, m *mesh.Mesh, s Surface, tol float64, workers int
 		}
 		moved := w.round(bad, stale/patience)
 		now = w.result()
-		stray = max(stray, w.stray)
+		if w.stray.By > stray.By {
+			stray = w.stray
+		}
 		n, b, err := find(ctx, now, workers)
 		if err != nil {
-			return 0, err
+			return Stray{}, err
 		}
 		bad = b
 		if n < flaws {
@@ -125,11 +133,11 @@ type work struct {
 	at    [][]uint32 // triangles round each vertex
 	gone  []bool     // triangles
 	held  []bool     // vertices that this round has changed something at
-	stray float64
+	stray Stray
 }
 
 func newWork(m *mesh.Mesh, s Surface, tol float64) *work {
-	w := &work{m: m, s: s, tol: tol, most: strays * tol, at: make([][]uint32, len(m.V)), gone: make([]bool, len(m.T)), held: make([]bool, len(m.V))}
+	w := &work{m: m, s: s, tol: tol, most: mostStray * tol, at: make([][]uint32, len(m.V)), gone: make([]bool, len(m.T)), held: make([]bool, len(m.V))}
 	for t, c := range m.T {
 		for _, v := range c {
 			w.at[v] = append(w.at[v], uint32(t))
@@ -217,7 +225,7 @@ func (w *work) raise(t uint32) bool {
 		}
 	}
 	w.m.V[u] = e.to
-	w.stray = max(w.stray, e.cost)
+	w.strays(&e)
 	for _, o := range w.at[u] {
 		for _, v := range w.m.T[o] {
 			w.held[v] = true
@@ -253,15 +261,22 @@ func (w *work) cure(t uint32) bool {
 	}
 	e := slices.MinFunc(all, func(a, b move) int { return cmp.Compare(a.cost, b.cost) })
 	w.collapse(e)
-	w.stray = max(w.stray, e.cost)
+	w.strays(&e)
 	return true
 }
 
-// farthest is the longest way that a corner is moved, and strays the most that
+// strays notes what a move costs.
+func (w *work) strays(e *move) {
+	if e.cost > w.stray.By {
+		w.stray = Stray{e.cost, e.to}
+	}
+}
+
+// farthest is the longest way that a corner is moved, and mostStray the most that
 // a new triangle may stray, in tolerances: flaws are some cells wide.
 const (
-	farthest = 30
-	strays   = 3
+	farthest  = 30
+	mostStray = 3
 )
 
 // fits says whether a collapse is allowed, and finds its cost.

@@ -29,8 +29,8 @@ func TestSoundMeshStays(t *testing.T) {
 	m := meshtest.Torus(3, 1, 256, 128)
 	was := clone(m)
 	stray, err := Mend(context.Background(), m, torus, 0.005, 2)
-	if err != nil || stray != 0 || len(m.T) != len(was.T) {
-		t.Fatalf("%v, stray %g, %d of %d triangles", err, stray, len(m.T), len(was.T))
+	if err != nil || stray.By != 0 || len(m.T) != len(was.T) {
+		t.Fatalf("%v, stray %v, %d of %d triangles", err, stray, len(m.T), len(was.T))
 	}
 	for i, p := range m.V {
 		if p != was.V[i] {
@@ -84,7 +84,7 @@ func TestBenchSolid(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := judged(m)
-	t.Logf("%v\nstray %.4f mm", r, stray)
+	t.Logf("%v\nstray %.4f mm", r, stray.By)
 	if !r.OK() || r.Genus() != contourtest.B1Genus || len(r.Bodies) != 1 {
 		t.Errorf("%v", r)
 	}

@@ -101,15 +101,15 @@ func (b *builder) judge(m *mesh.Mesh) (tree *mesh.Tree, worst *manifold.Defect, 
 // mend takes out needles. What it moves may stray from the surface, but no
 // farther than the tolerance.
 func (b *builder) mend(m *mesh.Mesh) (stray float64, err error) {
-	stray, err = mend.Mend(b.ctx, m, func(p vec.P) float64 {
+	most, err := mend.Mend(b.ctx, m, func(p vec.P) float64 {
 		q, _, _ := b.code.Nearest(p)
 		return q.Sub(p).Len()
 	}, b.tol, b.workers)
-	if err == nil && stray > b.tol {
-		err = refuse("needles that can't be taken out within the tolerance", m.V[0])
+	if err == nil && most.By > b.tol {
+		err = refuse("needles that can't be taken out within the tolerance", most.At)
 	}
 	b.owner = nil // triangles have changed
-	return stray, err
+	return most.By, err
 }
 
 // covers refuses a mesh that is missing where the surface is: in every cell that

@@ -61,6 +61,7 @@ type Casting struct {
 
 	Tol        float64        // of the mesh, mm: more than the model's where only that was sound
 	Reached    float64        // largest deviation from the true surface, mm
+	ReachedAt  vec.P          // where it was found, in the frame of the mesh
 	Unresolved []contour.Spot // places finer than the mesh, in the frame of the mesh
 	Grams      float64        // of one, cast: not scaled
 	Known      bool           // of a sketch: its mesh was made before
@@ -245,7 +246,7 @@ func (m *Model) found(i int, made made) (Casting, error) {
 	c := Casting{
 		Name: from.Name, Of: i, Quantity: 1,
 		Mesh: made.mesh, Worn: []vec.Place{from.Hang},
-		Reached: made.report.Reached, Unresolved: made.report.Unresolved, normals: made.report.Normals,
+		Reached: made.report.Reached, ReachedAt: made.report.At, Unresolved: made.report.Unresolved, normals: made.report.Normals,
 	}
 	if from.Turn != vec.Here {
 		c.turn(from.Turn)
@@ -269,6 +270,7 @@ func (c *Casting) turn(by vec.Place) {
 	for i := range c.Worn {
 		c.Worn[i] = c.Worn[i].After(back)
 	}
+	c.ReachedAt = by.Point(c.ReachedAt)
 	spots := make([]contour.Spot, len(c.Unresolved))
 	for i, s := range c.Unresolved {
 		s.At = by.Point(s.At)

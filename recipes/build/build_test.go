@@ -409,3 +409,18 @@ func TestHeader(t *testing.T) {
 		t.Errorf("header %q", head)
 	}
 }
+
+// A mesh that is farther off than its tolerance is said to be so, and where, also
+// for a piece that is made larger.
+func TestStray(t *testing.T) {
+	m := build(t, read(t, lopsided), Options{Tol: 0.02})
+	c := &m.Castings[0]
+	if c.Reached > m.Tol {
+		t.Fatalf("%g mm off", c.Reached)
+	}
+	c.Reached, c.ReachedAt = 0.021, vec.P{X: 1.5}
+	c.scale(2)
+	if r := m.Remarks(); len(r) != 1 || !strings.Contains(r[0].Summary, "0.042 mm off at (3.00, 0.00, 0.00)") {
+		t.Error(r)
+	}
+}

@@ -73,7 +73,9 @@ func (k *Cache) mesh(ctx context.Context, code *sdf.Code, faces bool, o contour.
 	if err != nil {
 		return made{}, err
 	}
-	r.Reached = max(r.Reached, stray)
+	if stray.By > r.Reached {
+		r.Reached, r.At = stray.By, stray.At
+	}
 	k.keep(key, made{mesh: m, report: r})
 	return made{mesh: m, report: r}, nil
 }

@@ -86,6 +86,7 @@ func (c Casting) mirrored(twin vec.Place) Casting {
 	for i := range c.Report.Defects {
 		c.Report.Defects[i].At = mirror.Point(c.Report.Defects[i].At)
 	}
+	c.ReachedAt = mirror.Point(c.ReachedAt)
 	c.Unresolved = slices.Clone(c.Unresolved)
 	for i := range c.Unresolved {
 		c.Unresolved[i].At = mirror.Point(c.Unresolved[i].At)

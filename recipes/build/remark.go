@@ -15,7 +15,7 @@ import (
 
 // Remarks tells what is wrong with the model, a line of the recipe with each: a
 // mesh that is not sound, a body that hangs on nothing, a trapped hollow, a
-// place finer than the mesh. With a fault among them the model is not fit to be
+// mesh that is farther off than its tolerance, a place finer than the mesh. With a fault among them the model is not fit to be
 // sent. Mirror images are not spoken of: they have the faults of what they
 // mirror.
 func (m *Model) Remarks() lang.Diags {
@@ -24,6 +24,7 @@ func (m *Model) Remarks() lang.Diags {
 		if c := &m.Castings[i]; !c.Mirrored {
 			all = append(all, m.unsound(c)...)
 			all = append(all, m.coarser(c)...)
+			all = append(all, m.stray(c)...)
 			all = append(all, m.loose(c)...)
 			all = append(all, m.unresolved(c)...)
 		}
@@ -67,6 +68,18 @@ func (m *Model) coarser(c *Casting) lang.Diags {
 	return lang.Diags{m.remark(lang.Caution, m.root(c),
 		fmt.Sprintf("casting %s could not be made sound at %.4g mm; it is made at %.4g mm", c.Name, m.Tol, c.Tol),
 		"some of its faces touch at a grazing angle or leave slivers: move, widen or close what the other remarks name")}
+}
+
+// stray remarks on a mesh that leaves the true surface by more than it should.
+func (m *Model) stray(c *Casting) lang.Diags {
+	const rounding = 1e-6 // of the tolerance
+	most := max(m.Tol, c.Tol)
+	if c.Reached <= most*(1+rounding) {
+		return nil
+	}
+	return lang.Diags{m.remark(lang.Caution, m.root(c),
+		fmt.Sprintf("the mesh of casting %s is %.3g mm off at %s: more than its tolerance of %.4g mm", c.Name, c.Reached, Place(c.ReachedAt), most),
+		"look at what meets there at a grazing angle, or ask for a smaller --tolerance")}
 }
 
 // besides is how near in mm to a flaw of the mesh a place counts as its cause.

@@ -19,7 +19,7 @@ func (c *Casting) scale(k float64) {
 		return
 	}
 	c.Mesh = scaled(c.Mesh, k)
-	c.Reached *= k
+	c.Reached, c.ReachedAt = c.Reached*k, c.ReachedAt.Mul(k)
 	spots := make([]contour.Spot, len(c.Unresolved))
 	for i, s := range c.Unresolved {
 		s.At, s.Width = s.At.Mul(k), s.Width*k
