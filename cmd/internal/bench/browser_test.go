@@ -249,7 +249,7 @@ func (v *visitor) text(id string) string {
 func (v *visitor) settle() {
 	v.Helper()
 	v.until("the exact model", `document.getElementById("work").textContent.startsWith("exact") &&
-		document.getElementById("frame").dataset.model !== undefined && document.getElementById("remarks-old").hidden`)
+		document.getElementById("frame").dataset.model !== undefined && document.getElementById("frame").dataset.triangles > 0 && document.getElementById("remarks-old").hidden`)
 }
 
 // press sends keys to what has the focus.

@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/accessibility"
 	"github.com/chromedp/cdproto/emulation"
@@ -132,7 +131,7 @@ func (v *visitor) rest() {
 	v.Helper()
 	last := []byte(nil)
 	for range 40 {
-		time.Sleep(120 * time.Millisecond)
+		v.still()
 		now := v.picture()
 		if bytes.Equal(now, last) {
 			return

@@ -29,7 +29,14 @@ function start(): void {
   keyboard(viewer, controls, hand, measure, bench);
   viewer.stage.afterFrame(() => {
     showScale(viewer.stage.scale(viewer.gaze.distance));
-    find("frame").dataset.eye = viewer.gaze.direction.toArray().map((x) => x.toFixed(3)).join(" "); // for whoever drives the page
+  });
+  const { dataset } = find("frame"); // what follows is for whoever drives the page
+  viewer.stage.afterFrame(() => {
+    dataset.eye = viewer.gaze.direction.toArray().map((x) => x.toFixed(3)).join(" ");
+  });
+  viewer.stage.onDrawn(() => {
+    const { manner, share, triangles, drawn } = viewer.stage;
+    Object.assign(dataset, { manner, share, triangles, drawn });
   });
   listen({
     state: (state) => bench.take(state),

@@ -4,8 +4,21 @@
 import { type Color, type Plane, ShaderMaterial, type Vector4 } from "three";
 import { MOST } from "./facets";
 
-/** Turns of light that are followed inside. */
-const BOUNCES = 4;
+/** Turns of light that are followed inside, at most. */
+const MOST_TURNS = 4;
+
+/** Turns of light that are followed inside all stones. */
+const turns = { value: MOST_TURNS };
+
+/** Draws with light followed no farther than its first turns. */
+export function glancing(draw: () => void): void {
+  turns.value = 1;
+  try {
+    draw();
+  } finally {
+    turns.value = MOST_TURNS;
+  }
+}
 
 const VERTEX = `
 #include <clipping_planes_pars_vertex>
@@ -34,6 +47,7 @@ uniform int count;
 uniform vec3 tint;
 uniform float index;
 uniform float size;
+uniform int turns;
 varying vec3 vPoint;
 flat varying vec3 vFacet;
 flat varying vec3 vEye;
@@ -74,7 +88,8 @@ void main() {
   vec3 at = vPoint;
   float carried = 1.0 - back;
   float path = 0.0;
-  for (int turn = 0; turn < ${BOUNCES}; turn++) {
+  for (int turn = 0; turn < ${MOST_TURNS}; turn++) {
+    if (turn >= turns) break;
     float step = 1e6;
     vec3 wall = facet;
     for (int i = 0; i < ${MOST}; i++) {
@@ -99,7 +114,7 @@ void main() {
     if (carried < 0.04) break;
     inside = reflect(inside, wall);
   }
-  color += carried * pow(tint, vec3(1.2)) * 0.35;
+  color += carried * pow(tint, vec3(1.2)) * (turns < ${MOST_TURNS} ? 0.8 : 0.35); // what was not followed
   gl_FragColor = vec4(color, 1.0);
   #include <colorspace_fragment>
 }`;
@@ -116,6 +131,7 @@ export function brilliance(tint: Color, index: number, planes: Vector4[], size: 
       tint: { value: [tint.r, tint.g, tint.b].map((c) => Math.max(c, 0.02)) },
       index: { value: index },
       size: { value: size },
+      turns,
     },
     vertexShader: VERTEX,
     fragmentShader: FRAGMENT,

@@ -14,7 +14,7 @@ export interface Shaded {
   from: Uint32Array;
 }
 
-export function shade(mesh: Mesh): Shaded {
+export function shade(mesh: Mesh, crease = CREASE): Shaded {
   const { positions, indices } = mesh;
   const vertices = positions.length / 3;
   const corners = indices.length;
@@ -31,7 +31,7 @@ export function shade(mesh: Mesh): Shaded {
   const made = new Uint32Array(corners);
   const from: number[] = [];
   const normals: number[] = [];
-  const limit = Math.cos((CREASE * Math.PI) / 180);
+  const limit = Math.cos((crease * Math.PI) / 180);
   for (let v = 0; v < vertices; v++) {
     const first = from.length;
     for (let i = start[v]!; i < start[v + 1]!; i++) {

@@ -2,8 +2,10 @@
 import { Color, Group, InstancedMesh, type Material, type Matrix4, Mesh, type MeshPhysicalMaterial } from "three";
 import type { Casting, Model, Walls } from "../wire/container";
 import type { Cut } from "./cut";
-import { gemColor, gemShape, gems } from "./gems";
-import { metalGeometry, metalMaterial } from "./metal";
+import { gemColor, gemGeometry, gemShape, gems, type Shape } from "./gems";
+import { gather } from "./gather";
+import { type MetalGeometry, metalGeometry, metalMaterial } from "./metal";
+import { standFor, trianglesOf } from "./standin";
 import { colorWalls } from "./walls";
 
 interface Piece {
@@ -11,6 +13,8 @@ interface Piece {
   mesh: Mesh;
   from: Uint32Array;
   color: Color;
+  /** What stands for it while it moves, once it is made. */
+  plain: MetalGeometry | null;
 }
 
 /** What is shown of an exhibit. */
@@ -22,6 +26,13 @@ export interface Shown {
   pair: boolean;
 }
 
+/** Triangles that a processor draws in some hundredths of a second. */
+const FEW = 80_000;
+/** Triangles below which no stone looks like one. */
+const PLAINEST = 28;
+/** Faces of a stand-in that meet at more than this, degrees, have a crease between them: it is rounded in coarse steps. */
+const CREASE = 50;
+
 /** Bodies are cut one after the other, each a whole number in drawing order. */
 const FIRST_FACE = 1;
 
@@ -29,7 +40,10 @@ export class Exhibit {
   readonly group = new Group();
   private readonly pieces: Piece[] = [];
   private readonly stones: { mesh: InstancedMesh; color: Color; casting: string }[] = [];
+  private readonly shapes: Shape[];
   private twin: Group | null = null;
+  private walls: Walls | null = null;
+  private lightened = false;
   private shown: Shown = { stones: true, casting: "", pair: false };
 
   constructor(
@@ -40,12 +54,12 @@ export class Exhibit {
       const { geometry, from } = metalGeometry(casting);
       const material = metalMaterial(casting, cut.planes);
       const mesh = new Mesh(geometry, material);
-      this.pieces.push({ casting, mesh, from, color: material.color.clone() });
+      this.pieces.push({ casting, mesh, from, color: material.color.clone(), plain: null });
       this.group.add(mesh);
     }
-    const shapes = model.shapes.map(gemShape);
+    this.shapes = model.shapes.map(gemShape);
     for (const lot of model.stones) {
-      const mesh = gems(lot, shapes[lot.shape]!, cut.planes);
+      const mesh = gems(lot, this.shapes[lot.shape]!, cut.planes);
       const casting = lot.casting === undefined ? "" : (model.castings[lot.casting]?.name ?? "");
       this.stones.push({ mesh, color: gemColor(lot), casting });
       this.group.add(mesh);
@@ -83,10 +97,13 @@ export class Exhibit {
 
   /** Colours walls by their thickness; null: metal again. */
   paint(walls: Walls | null): void {
+    this.walls = walls;
     this.pieces.forEach((piece, i) => {
       const thickness = walls?.thickness[i];
       const material = piece.mesh.material as MeshPhysicalMaterial;
-      if (thickness && walls) colorWalls(piece.mesh.geometry, piece.from, thickness, walls.limit, walls.top);
+      for (const { geometry, from } of [{ geometry: piece.mesh.geometry, from: piece.from }, ...(piece.plain ? [piece.plain] : [])]) {
+        if (thickness && walls) colorWalls(geometry, from, thickness, walls.limit, walls.top);
+      }
       material.vertexColors = !!thickness;
       material.metalness = thickness ? 0 : 1;
       material.roughness = thickness ? 0.75 : Math.max(piece.casting.roughness, 0.12);
@@ -94,6 +111,27 @@ export class Exhibit {
       else material.color.copy(piece.color);
       material.needsUpdate = true;
     });
+  }
+
+  /** Makes stand-ins for all that has many triangles, once: together a piece has few then. */
+  lighten(): void {
+    if (this.lightened) return;
+    this.lightened = true;
+    const metal = this.pieces.reduce((sum, { mesh }) => sum + trianglesOf(mesh.geometry), 0);
+    const all = this.stones.reduce((sum, { mesh }) => sum + trianglesOf(mesh.geometry) * mesh.count, metal);
+    const share = FEW / all;
+    if (share > 0.7) return;
+    for (const piece of this.pieces) {
+      const gathered = gather(piece.casting, share * trianglesOf(piece.mesh.geometry));
+      const { geometry, from } = metalGeometry(gathered, CREASE);
+      piece.plain = { geometry, from: from.map((v) => gathered.from[v]!) };
+      standFor(piece.mesh.geometry, geometry);
+    }
+    this.model.shapes.forEach((shape, i) => {
+      const { geometry } = this.shapes[i]!;
+      standFor(geometry, gemGeometry(gather(shape, Math.max(share * trianglesOf(geometry), PLAINEST))));
+    });
+    if (this.walls) this.paint(this.walls);
   }
 
   dispose(): void {

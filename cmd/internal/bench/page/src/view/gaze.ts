@@ -31,11 +31,13 @@ export class Gaze {
     this.controls.enableDamping = false;
     this.controls.zoomSpeed = 1.2;
     this.controls.screenSpacePanning = true;
-    this.controls.addEventListener("change", () => stage.ask());
+    this.controls.addEventListener("change", () => stage.stir());
     this.controls.addEventListener("start", () => {
       this.stop();
       this.side = null;
+      stage.hold(true);
     });
+    this.controls.addEventListener("end", () => stage.hold(false));
     stage.onShape(() => {
       if (this.side) this.view(this.side, true);
     });
@@ -163,6 +165,6 @@ export class Gaze {
     this.controls.target.copy(target);
     this.stage.camera.position.setFromSpherical(s).add(target);
     this.controls.update();
-    this.stage.ask();
+    this.stage.stir();
   }
 }

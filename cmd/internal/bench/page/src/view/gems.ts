@@ -10,14 +10,18 @@ export interface Shape {
   cut: ReturnType<typeof facets>;
 }
 
-/** Facets need normals of their own: no vertex is shared. */
 export function gemShape(shape: Mesh): Shape {
+  return { geometry: gemGeometry(shape), cut: facets(shape) };
+}
+
+/** Facets need normals of their own: no vertex is shared. */
+export function gemGeometry(shape: Mesh): BufferGeometry {
   const indexed = new BufferGeometry();
   indexed.setAttribute("position", new BufferAttribute(shape.positions, 3));
   indexed.setIndex(new BufferAttribute(shape.indices, 1));
   const geometry = indexed.toNonIndexed();
   geometry.computeVertexNormals();
-  return { geometry, cut: facets(shape) };
+  return geometry;
 }
 
 export function gems(lot: Stones, shape: Shape, planes: Plane[]): InstancedMesh {

@@ -1,6 +1,6 @@
 // Metal: geometry with crisp creases, and the one material all castings share.
 import { BufferAttribute, BufferGeometry, Color, FrontSide, MeshPhysicalMaterial, type Plane } from "three";
-import type { Casting } from "../wire/container";
+import type { Casting, Mesh } from "../wire/container";
 import { shade } from "./creases";
 
 /** A casting's geometry, and for each of its vertices the casting's own. */
@@ -9,8 +9,8 @@ export interface MetalGeometry {
   from: Uint32Array;
 }
 
-export function metalGeometry(casting: Casting): MetalGeometry {
-  const shaded = shade(casting);
+export function metalGeometry(casting: Mesh, crease?: number): MetalGeometry {
+  const shaded = shade(casting, crease);
   const geometry = new BufferGeometry();
   geometry.setAttribute("position", new BufferAttribute(shaded.positions, 3));
   geometry.setAttribute("normal", new BufferAttribute(shaded.normals, 3));

@@ -1,38 +1,96 @@
-// Keeps motion smooth where drawing is slow: while frames follow each other the
-// picture gets as coarse as it has to, and sharp again as soon as it rests.
+// How each frame is drawn. Where the card is quick: always exactly, straight on the
+// canvas. Where it is not: lightly while the piece moves, as coarse as it has to be,
+// and exactly again as soon as it rests. What moves is told by the hand (stir,
+// hold), and how long a frame takes by the card (drawn), never by gaps between
+// frames.
 
-/** ms between frames: more is jerky, less leaves room for a sharper picture. */
-const JERKY = 60;
-const EASY = 24;
-/** ms after which frames no longer belong to one motion. */
-const REST = 350;
-/** The coarsest, as a share of full resolution. */
-const LEAST = 0.35;
+/** ms that an exact frame takes from which on it is slow. */
+const SLOW = 70;
+/** ms that a light frame may take: more is jerky, less leaves room for a sharper one. */
+const JERKY = 75;
+const EASY = 42;
+/** ms after a frame of a motion until the piece rests. */
+const REST = 250;
+/** The coarsest light frame, as a share of full resolution. */
+const LEAST = 0.5;
+
+/**
+ * exact: straight on the canvas, whose edges the card smooths. fine: exact, too, but
+ * on a sheet with more pixels than the canvas, which smooths edges at a fraction of
+ * the cost where triangles are small. light: with stand-ins on a sheet with fewer.
+ */
+export type Manner = "exact" | "fine" | "light";
 
 export class Pace {
-  private share = 1;
-  private last = Number.NEGATIVE_INFINITY;
+  /** Of a light frame, as a share of full resolution. */
+  share = 1;
+  /** Triangles from which on exact frames are slow here, as far as is known. */
+  private slowFrom = Number.POSITIVE_INFINITY;
+  /** The last frame was exact and slow: perhaps it was not the card. */
+  private doubt = false;
+  private moving = false;
+  private held = false;
+  private light = false;
   private timer = 0;
 
   constructor(
-    /** Draws again, when motion has ended. */
-    private readonly sharpen: () => void,
+    /** Draws again: because motion has ended, or for a second measure. */
+    private readonly again: () => void,
   ) {}
 
-  /** The share of full resolution that the frame of this moment may have. */
-  next(now: number): number {
-    const gap = now - this.last;
-    this.last = now;
+  /** Something moves in the frame to come. */
+  stir(): void {
+    this.moving = true;
     clearTimeout(this.timer);
-    if (gap > REST + JERKY) return 1;
-    if (gap > JERKY) this.share = Math.max(LEAST, this.share * 0.75);
-    else if (gap < EASY) this.share = Math.min(1, this.share * 1.1);
-    if (this.share < 1) this.timer = setTimeout(() => this.rest(), REST);
-    return this.share;
   }
 
-  private rest(): void {
-    this.last = Number.NEGATIVE_INFINITY;
-    this.sharpen();
+  /** A hand takes hold of the piece or lets it go: held it moves, even if the hand pauses. */
+  hold(held: boolean): void {
+    this.held = held;
+    if (held) this.stir();
+    else this.settle();
+  }
+
+  /** Whether exact frames of so many triangles are slow. */
+  slow(triangles: number): boolean {
+    return triangles >= this.slowFrom;
+  }
+
+  /** How the next frame is drawn, which has so many triangles if exact. */
+  next(triangles: number): Manner {
+    if (this.doubt) return "fine";
+    if (!this.slow(triangles)) return "exact";
+    return this.moving ? "light" : "fine";
+  }
+
+  /** A frame was drawn: how, how many triangles it has if exact, and how many ms it took at least and at most. */
+  drawn(manner: Manner, triangles: number, least: number, most: number): void {
+    this.light = manner === "light";
+    if (this.light && least > JERKY) this.share = Math.max(LEAST, this.share * 0.75);
+    if (this.light && most < EASY) this.share = Math.min(1, this.share * 1.15);
+    if (!this.light && triangles > 0) this.judge(manner, triangles, least, most);
+    this.settle();
+  }
+
+  /**
+   * Learns from a frame that is not light. One that is slow for the first time is
+   * drawn again, finely: shaders and meshes may have been new.
+   */
+  private judge(manner: Manner, triangles: number, least: number, most: number): void {
+    if (this.doubt && least > SLOW) this.slowFrom = Math.min(this.slowFrom, triangles);
+    // It was not the card, but work of the moment beside it.
+    if (manner === "fine" && most < SLOW / 2) this.slowFrom = Number.POSITIVE_INFINITY;
+    this.doubt = manner === "exact" && least > SLOW;
+    if (this.doubt) this.again();
+  }
+
+  /** Waits for rest. */
+  private settle(): void {
+    clearTimeout(this.timer);
+    if (!this.moving || this.held) return;
+    this.timer = setTimeout(() => {
+      this.moving = false;
+      if (this.light) this.again();
+    }, REST);
   }
 }

@@ -23,6 +23,7 @@ export interface Spot {
 /** Finds what lies under a point of the canvas, CSS pixels from its corner. */
 export function under(stage: Stage, exhibit: Exhibit, cut: Cut, x: number, y: number): Spot | null {
   const { clientWidth, clientHeight } = stage.canvas;
+  stage.camera.updateMatrixWorld(); // it may have moved since the last frame
   const far = new Vector3((2 * x) / clientWidth - 1, 1 - (2 * y) / clientHeight, 0.5).unproject(stage.camera);
   const inverse = stage.piece.matrixWorld.clone().invert();
   const origin = stage.camera.position.clone().applyMatrix4(inverse);

@@ -9,6 +9,9 @@ import { Marks } from "./marks";
 import { free, type Spot, under } from "./pointing";
 import { Stage } from "./stage";
 
+/** ms without another model, or dials are being turned. */
+const MOMENT = 400;
+
 export class Viewer {
   readonly stage: Stage;
   readonly gaze: Gaze;
@@ -18,6 +21,7 @@ export class Viewer {
   private tracing: Tracing | null = null;
   private hanging: Matrix4 | null = null;
   private walls: Walls | null = null;
+  private timer = 0;
   private shown: Shown = { stones: true, casting: "", pair: false };
 
   constructor(canvas: HTMLCanvasElement, overlay: SVGElement) {
@@ -26,6 +30,7 @@ export class Viewer {
     this.marks = new Marks(this.stage, overlay);
     this.stage.piece.matrixAutoUpdate = false;
     this.stage.piece.add(this.cut.group);
+    this.stage.onSlow((moving) => this.lighten(moving));
   }
 
   /** The model that is shown. */
@@ -82,6 +87,7 @@ export class Viewer {
 
   /** Tells that the cut has other choices. */
   recut(): void {
+    this.stage.stir();
     this.arrange();
   }
 
@@ -98,6 +104,13 @@ export class Viewer {
     const open = sides.find((side) => this.exhibit && free(this.exhibit, place, side.clone().applyMatrix4(turn)));
     const round = Math.min(this.stage.radius, Math.max(3, this.stage.radius / 3));
     this.gaze.visit(place.clone().applyMatrix4(frame), open ?? sides[0]!, round);
+  }
+
+  /** Makes the piece lighter to draw: at once while it moves, else when no other model has come for a moment. */
+  private lighten(moving: boolean): void {
+    clearTimeout(this.timer);
+    const exhibit = this.exhibit;
+    this.timer = setTimeout(() => exhibit === this.exhibit && exhibit?.lighten(), moving ? 0 : MOMENT);
   }
 
   /** Puts everything where it belongs after a change. */
