@@ -108,7 +108,7 @@ func (b *builder) mend(m *mesh.Mesh) (stray float64, err error) {
 	if err == nil && most.By > b.tol {
 		err = refuse("needles that can't be taken out within the tolerance", most.At)
 	}
-	b.owner = nil // triangles have changed
+	b.owner = nil // triangles have changed: no face is known for them
 	return most.By, err
 }
 

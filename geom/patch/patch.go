@@ -56,12 +56,16 @@ const DefaultTol = 0.005
 type Options struct {
 	Tol     float64 // largest deviation, mm; 0 is DefaultTol
 	Workers int     // goroutines; 0 is as many as there are processors
+	Normals bool    // report them
 }
 
 // Report says what a mesh consists of.
 type Report struct {
 	Cells, Corners, Creases, Faces int
 	Reached                        float64 // largest deviation found, mm
+	// Normals are those of the surface at the corners of each triangle, if asked
+	// for: of the face on which the triangle lies.
+	Normals [][3]vec.P
 }
 
 // Refused is the error of a field that this package does not mesh.
@@ -189,6 +193,11 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	var err error
 	if r.Reached, err = b.accept(m); err != nil {
 		return nil, Report{}, err
+	}
+	if o.Normals {
+		if r.Normals, err = b.normals(m); err != nil {
+			return nil, Report{}, err
+		}
 	}
 	return m, r, nil
 }

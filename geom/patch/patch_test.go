@@ -115,3 +115,36 @@ func TestRefused(t *testing.T) {
 		}
 	}
 }
+
+// The normals of a ball point away from its middle.
+func TestNormals(t *testing.T) {
+	o := vec.P{X: 1, Y: 2, Z: 3}
+	c := compiled(t, sdf.At(sdf.Sphere{R: 0.7}, vec.Place{O: o, X: vec.P{X: 1}, Y: vec.P{Y: 1}, Z: vec.P{Z: 1}}))
+	m, r, err := Mesh(context.Background(), c, Options{Normals: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Normals) != len(m.T) {
+		t.Fatalf("normals of %d triangles, the mesh has %d", len(r.Normals), len(m.T))
+	}
+	for i, v := range m.T {
+		for k := range v {
+			if n := m.V[v[k]].Sub(o).Unit(); n.Sub(r.Normals[i][k]).Len() > 1e-9 {
+				t.Fatalf("the normal at %v is %v, not %v", m.V[v[k]], r.Normals[i][k], n)
+			}
+		}
+	}
+}
+
+// The triangles of a ball are not many more than the fewest regular ones: those
+// with the side s, s^2 = 6 r tol, which leave it by the tolerance.
+func TestFew(t *testing.T) {
+	for _, tol := range []float64{0.01, 0.002} {
+		m, _ := meshed(t, sdf.Sphere{R: 1}, tol)
+		fewest := 4 * math.Pi / (math.Sqrt(3) / 4 * 6 * tol)
+		t.Logf("at %g: %d triangles, at best %.0f", tol, len(m.T), fewest)
+		if got := float64(len(m.T)); got < fewest || got > 1.8*fewest {
+			t.Errorf("at %g: %d triangles, at best %.0f", tol, len(m.T), fewest)
+		}
+	}
+}

@@ -49,17 +49,8 @@ func (k *Cache) mesh(ctx context.Context, code *sdf.Code, faces bool, o contour.
 		return old, nil
 	}
 	if faces {
-		m, r, err := patch.Mesh(ctx, code, patch.Options{Tol: o.Tol, Workers: o.Workers})
-		var refused *patch.Refused
-		switch {
-		case err == nil:
-			new := made{mesh: m, report: contour.Report{Reached: r.Reached, Cells: r.Cells}, faced: true}
-			k.keep(key, new)
-			return new, nil
-		case ctx.Err() != nil:
-			return made{}, ctx.Err()
-		case !errors.As(err, &refused):
-			return made{}, err
+		if new, ok, err := k.face(ctx, code, o); ok || err != nil {
+			return new, err
 		}
 	}
 	m, r, err := contour.Mesh(ctx, code, o)
@@ -78,6 +69,23 @@ func (k *Cache) mesh(ctx context.Context, code *sdf.Code, faces bool, o contour.
 	}
 	k.keep(key, made{mesh: m, report: r})
 	return made{mesh: m, report: r}, nil
+}
+
+// face meshes the field face by face, where package patch accepts it.
+func (k *Cache) face(ctx context.Context, code *sdf.Code, o contour.Options) (new made, ok bool, err error) {
+	m, r, err := patch.Mesh(ctx, code, patch.Options{Tol: o.Tol, Workers: o.Workers, Normals: o.Normals})
+	var refused *patch.Refused
+	switch {
+	case ctx.Err() != nil:
+		return made{}, false, ctx.Err()
+	case errors.As(err, &refused):
+		return made{}, false, nil
+	case err != nil:
+		return made{}, false, err
+	}
+	new = made{mesh: m, report: contour.Report{Reached: r.Reached, Cells: r.Cells, Normals: r.Normals}, faced: true}
+	k.keep(cacheKey{digest: code.Digest(), faces: true, tol: o.Tol}, new)
+	return new, true, nil
 }
 
 // find returns a mesh made before.

@@ -44,9 +44,9 @@ func Sketch(ctx context.Context, p *piece.Piece, cell float64, o Options) (*Mode
 	return m, nil
 }
 
-// Likeness is Sketch from cells that fit the tolerance, for pictures: smoother
-// to look at than a model, whose triangles are as few as can be, and several
-// times as quick. Of a pair it has both ears.
+// Likeness is Sketch to the tolerance, for pictures, with the normals of the true
+// surface: meshed face by face where that is possible, else from cells, several
+// times as quick as a model. Of a pair it has both ears.
 func Likeness(ctx context.Context, p *piece.Piece, o Options) (*Model, error) {
 	o, err := o.checked()
 	if err != nil {
@@ -93,7 +93,14 @@ func (m *Model) sketched(ctx context.Context, i int, cells contour.Options, o Op
 		return Casting{}, err
 	}
 	meshed, known := o.Cache.find(cacheKey{digest: code.Digest(), faces: true, tol: o.Tol})
-	if !known {
+	faced := false
+	if !known && cells.Cell == 0 {
+		cells.Workers = o.Workers
+		if meshed, faced, err = o.Cache.face(ctx, code, cells); err != nil {
+			return Casting{}, err
+		}
+	}
+	if !known && !faced {
 		if meshed, known, err = o.Cache.sketch(ctx, code, cells, o.Workers); err != nil {
 			return Casting{}, err
 		}
