@@ -3,7 +3,6 @@ package patch
 import (
 	"math"
 	"slices"
-	"sync"
 
 	"waxwright/geom/manifold"
 	"waxwright/geom/mend"
@@ -19,7 +18,7 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 	if len(m.T) == 0 {
 		return 0, refuse("no surface was found", b.code.Bounds().Center())
 	}
-	var most [shares]float64
+	most := make([]float64, b.workers)
 	err = b.each(len(m.V), func(_, i int) error {
 		if !b.reaches(m.V[i], onSurface) {
 			return refuse("a vertex off the surface", m.V[i])
@@ -29,7 +28,7 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 	if err != nil {
 		return 0, err
 	}
-	err = b.each(len(m.T), func(share, t int) error {
+	err = b.each(len(m.T), func(worker, t int) error {
 		x, y, z := m.Corners(t)
 		mid := x.Add(y).Add(z).Mul(1.0 / 3)
 		if !b.reaches(mid, b.tol) {
@@ -40,7 +39,7 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 		if d > b.tol {
 			return refuse("a triangle that leaves the tolerance", mid)
 		}
-		most[share] = max(most[share], d)
+		most[worker] = max(most[worker], d)
 		return nil
 	})
 	if err != nil {
@@ -158,39 +157,4 @@ func (b *builder) bears(c *cell, id int32, p vec.P) bool {
 		return 0
 	})
 	return cases&1 != cases>>1&1
-}
-
-// shares is into how many shares a check of many things is divided.
-const shares = 16
-
-// each calls f for all numbers below n, in shares, several at a time, and
-// returns the error of the lowest number that has one.
-func (b *builder) each(n int, f func(share, i int) error) error {
-	var errs [shares]error
-	var wg sync.WaitGroup
-	turn := make(chan int, shares)
-	for s := range shares {
-		turn <- s
-	}
-	close(turn)
-	for range min(b.workers, shares) {
-		wg.Go(func() {
-			for s := range turn {
-				for i := n * s / shares; i < n*(s+1)/shares && errs[s] == nil; i++ {
-					if b.ctx.Err() != nil {
-						errs[s] = b.ctx.Err()
-						break
-					}
-					errs[s] = f(s, i)
-				}
-			}
-		})
-	}
-	wg.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
 }

@@ -68,11 +68,11 @@ type surveyor struct {
 func (b *builder) divideAll() error {
 	const parts = 4 // each way
 	half := b.root.half / parts
-	var by [shares]surveyor
+	by := make([]surveyor, b.workers)
 	var count atomic.Int64
 	found := make([][]cell, parts*parts*parts)
-	err := b.each(len(found), func(share, i int) error {
-		v := &by[share]
+	err := b.each(len(found), func(worker, i int) error {
+		v := &by[worker]
 		v.builder, v.count = b, &count
 		v.cells = nil
 		k := vec.P{

@@ -44,9 +44,11 @@ func (b *builder) faces() (*mesh.Mesh, int, error) {
 	if err != nil {
 		return nil, 0, err
 	}
+	order := longFirst(list)
 	for round := 0; ; round++ {
 		cut := make([][][2]int32, len(list))
 		err := b.each(len(list), func(_, i int) (err error) {
+			i = order[i]
 			f := list[i]
 			if f.ready {
 				return nil
@@ -79,6 +81,29 @@ func (b *builder) faces() (*mesh.Mesh, int, error) {
 		return nil, 0, err
 	}
 	return b.assemble(list), len(list), nil
+}
+
+// longFirst returns the numbers of the faces in the order in which they are best
+// taken by several workers: first those that are bent both ways and need the most
+// points, last the flat ones.
+func longFirst(list []*face) []int {
+	rank := func(i int) int {
+		switch list[i].lay.Form {
+		case sdf.FormTorus:
+			return 0
+		case sdf.FormSphere, sdf.FormCapsule, sdf.FormTurned, sdf.FormRim:
+			return 1
+		case sdf.FormPlane:
+			return 3
+		}
+		return 2
+	}
+	order := make([]int, len(list))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return rank(i) - rank(j) })
+	return order
 }
 
 // gather lists the faces and the arcs round them.
