@@ -28,10 +28,13 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 	if err != nil {
 		return 0, err
 	}
+	lies := make([]int32, len(m.T)) // the cells in which the triangles' middles lie
 	err = b.each(len(m.T), func(worker, t int) error {
 		x, y, z := m.Corners(t)
 		mid := x.Add(y).Add(z).Mul(1.0 / 3)
-		if !b.reaches(mid, b.tol) {
+		i := b.cellAt(mid)
+		lies[t] = int32(i)
+		if !b.reachesIn(i, mid, b.tol) {
 			return refuse("a triangle that leaves the surface", mid)
 		}
 		id := b.owner[t]
@@ -63,7 +66,7 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 	if worst != nil {
 		return 0, refuse("the judge finds a defect: "+worst.Kind.String(), worst.At)
 	}
-	return reached, b.covers(m, tree)
+	return reached, b.covers(lies, tree)
 }
 
 // fewNeedles is how many triangles that are too thin are mended: more take longer
@@ -114,18 +117,21 @@ func (b *builder) mend(m *mesh.Mesh) (stray float64, err error) {
 // covers refuses a mesh that is missing where the surface is: in every cell that
 // has no triangle's middle on a surface, the point of the surface nearest to the
 // middle of the cell is looked at.
-func (b *builder) covers(m *mesh.Mesh, tree *mesh.Tree) error {
-	here := make([][]int32, len(b.cells)) // surfaces of triangles whose middles lie in a cell
-	for t := range b.owner {
-		x, y, z := m.Corners(t)
-		if i := b.cellAt(x.Add(y).Add(z).Mul(1.0 / 3)); i >= 0 && !slices.Contains(here[i], b.owner[t]) {
-			here[i] = append(here[i], b.owner[t])
+func (b *builder) covers(lies []int32, tree *mesh.Tree) error {
+	here := make([]uint32, len(b.cells)) // bits of a cell's surfaces: a triangle's middle lies on it there
+	for t, id := range b.owner {
+		i := lies[t]
+		if i < 0 {
+			continue
+		}
+		if k := slices.Index(b.cells[i].ids, id); k >= 0 {
+			here[i] |= 1 << k
 		}
 	}
 	return b.each(len(b.cells), func(_, i int) error {
 		c := &b.cells[i]
 		for k := range c.ids {
-			if !b.face(c.ids[k]) || slices.Contains(here[i], c.ids[k]) {
+			if !b.face(c.ids[k]) || here[i]>>k&1 != 0 {
 				continue
 			}
 			q, ok := b.meet(c.ids[k:k+1], c.at)

@@ -48,8 +48,11 @@ func (b *builder) cellAt(p vec.P) int {
 // reaches reports whether the surface of the solid passes within d of p: what
 // is left of the program in p's cell has the same zeros there, and grows from
 // them no slower.
-func (b *builder) reaches(p vec.P, d float64) bool {
-	if i := b.cellAt(p); i >= 0 && !b.cells[i].seamed {
+func (b *builder) reaches(p vec.P, d float64) bool { return b.reachesIn(b.cellAt(p), p, d) }
+
+// reachesIn is reaches for a point whose cell is known, -1 where there is none.
+func (b *builder) reachesIn(i int, p vec.P, d float64) bool {
+	if i >= 0 && !b.cells[i].seamed {
 		c := &b.cells[i]
 		var v float64
 		if c.local != nil {
