@@ -4,34 +4,15 @@ import (
 	"context"
 	"math"
 	"strconv"
-	"syscall"
 	"testing"
-	"time"
 
 	"waxwright/geom/contour/contourtest"
+	"waxwright/geom/cost"
 	"waxwright/geom/manifold"
 	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 )
-
-// cpu returns the processor time used so far.
-func cpu() time.Duration {
-	var u syscall.Rusage
-	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
-		return 0
-	}
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
-}
-
-// peak reports the most memory that the process has held so far, in MB: run a
-// benchmark alone for its own figure.
-func peak(b *testing.B) {
-	var u syscall.Rusage
-	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) == nil {
-		b.ReportMetric(float64(u.Maxrss)/1024, "peak-MB")
-	}
-}
 
 // judge reports what the mesh is worth.
 func judge(b *testing.B, m *mesh.Mesh) {
@@ -54,15 +35,15 @@ func b1(tb testing.TB) *sdf.Code {
 func benchRaw(b *testing.B, o Options) {
 	c := b1(b)
 	var m *mesh.Mesh
-	start := cpu()
+	start := cost.Start()
 	for b.Loop() {
 		var err error
 		if m, _, _, err = raw(context.Background(), c, o); err != nil {
 			b.Fatal(err)
 		}
 	}
-	b.ReportMetric(float64((cpu()-start).Milliseconds())/float64(b.N), "cpu-ms")
-	peak(b)
+	start.Report(b)
+	cost.Memory(b)
 	judge(b, m)
 }
 
@@ -80,15 +61,15 @@ func BenchmarkB1Mesh5um(b *testing.B) {
 	c := b1(b)
 	var m *mesh.Mesh
 	var r Report
-	start := cpu()
+	start := cost.Start()
 	for b.Loop() {
 		var err error
 		if m, r, err = Mesh(context.Background(), c, Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}
-	b.ReportMetric(float64((cpu()-start).Milliseconds())/float64(b.N), "cpu-ms")
-	peak(b)
+	start.Report(b)
+	cost.Memory(b)
 	b.ReportMetric(r.Reached*1e3, "max-dev-um")
 	judge(b, m)
 }
@@ -112,7 +93,7 @@ func BenchmarkB1Seats(b *testing.B) {
 				b.Fatal(err)
 			}
 			cells := 0
-			start := cpu()
+			start := cost.Start()
 			for b.Loop() {
 				_, _, r, err := raw(context.Background(), c, Options{Cell: 0.1})
 				if err != nil {
@@ -120,7 +101,7 @@ func BenchmarkB1Seats(b *testing.B) {
 				}
 				cells = r.Cells
 			}
-			b.ReportMetric(float64((cpu()-start).Microseconds())/float64(b.N)/float64(cells), "cpu-us/cell")
+			b.ReportMetric(float64(start.CPU().Microseconds())/float64(b.N)/float64(cells), "cpu-us/cell")
 			b.ReportMetric(float64(cells), "cells")
 		})
 	}

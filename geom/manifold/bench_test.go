@@ -2,12 +2,11 @@ package manifold_test
 
 import (
 	"context"
-	"syscall"
 	"testing"
-	"time"
 
 	"waxwright/geom/contour"
 	"waxwright/geom/contour/contourtest"
+	"waxwright/geom/cost"
 	"waxwright/geom/manifold"
 	"waxwright/geom/mesh"
 	"waxwright/geom/mesh/meshtest"
@@ -44,24 +43,14 @@ func BenchmarkJudge(b *testing.B) {
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			b.ReportAllocs()
-			start := cpu()
+			start := cost.Start()
 			for b.Loop() {
 				if r := manifold.Judge(c.m); !r.OK() {
 					b.Fatal(r.String())
 				}
 			}
-			b.ReportMetric(float64((cpu()-start).Microseconds())/1e3/float64(b.N), "cpu-ms")
+			start.Report(b)
 			b.ReportMetric(float64(len(c.m.T))*float64(b.N)/b.Elapsed().Seconds(), "triangles/s")
 		})
 	}
-}
-
-// cpu returns the processor time that this process has used: on a machine that
-// is not idle it says more than the clock.
-func cpu() time.Duration {
-	var u syscall.Rusage
-	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
-		return 0
-	}
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }

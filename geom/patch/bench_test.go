@@ -3,36 +3,28 @@ package patch
 import (
 	"context"
 	"slices"
-	"syscall"
 	"testing"
 	"time"
 
 	"waxwright/geom/contour/contourtest"
+	"waxwright/geom/cost"
 	"waxwright/geom/manifold"
 	"waxwright/geom/mesh"
 )
 
-// cpu returns the processor time used so far.
-func cpu() time.Duration {
-	var u syscall.Rusage
-	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
-		return 0
-	}
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
-}
-
-func benchB1(b *testing.B, tol float64) {
+func benchB1(b *testing.B, o Options) {
 	c := compiled(b, contourtest.B1())
 	var m *mesh.Mesh
 	var r Report
-	start := cpu()
+	start := cost.Start()
 	for b.Loop() {
 		var err error
-		if m, r, err = Mesh(context.Background(), c, Options{Tol: tol}); err != nil {
+		if m, r, err = Mesh(context.Background(), c, o); err != nil {
 			b.Fatal(err)
 		}
 	}
-	b.ReportMetric(float64((cpu()-start).Milliseconds())/float64(b.N), "cpu-ms")
+	start.Report(b)
+	cost.Memory(b)
 	j := manifold.Judge(m)
 	bad := j.Count[manifold.Open] + j.Count[manifold.Crowded] + j.Count[manifold.Flipped] + j.Count[manifold.Pinched]
 	b.ReportMetric(float64(len(m.T)), "triangles")
@@ -43,8 +35,11 @@ func benchB1(b *testing.B, tol float64) {
 }
 
 // With all checks.
-func BenchmarkB1Patch5um(b *testing.B) { benchB1(b, 0.005) }
-func BenchmarkB1Patch2um(b *testing.B) { benchB1(b, 0.002) }
+func BenchmarkB1Patch5um(b *testing.B) { benchB1(b, Options{Tol: 0.005}) }
+func BenchmarkB1Patch2um(b *testing.B) { benchB1(b, Options{Tol: 0.002}) }
+
+// One goroutine, to compare with two (GOMAXPROCS=1: searches take all there are).
+func BenchmarkB1Patch2umAlone(b *testing.B) { benchB1(b, Options{Tol: 0.002, Workers: 1}) }
 
 // How long work goes on that is no longer wanted: the median and the most of
 // what is stopped at odd times.

@@ -2,21 +2,11 @@ package wall
 
 import (
 	"context"
-	"syscall"
 	"testing"
-	"time"
 
 	"waxwright/geom/contour/contourtest"
+	"waxwright/geom/cost"
 )
-
-// cpu returns the processor time used so far.
-func cpu() time.Duration {
-	var u syscall.Rusage
-	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
-		return 0
-	}
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
-}
 
 func benchB1(b *testing.B, limit float64, exact bool, measure func(testing.TB, solid, float64) []Spot) {
 	s := contoured(b, contourtest.B1())
@@ -24,11 +14,11 @@ func benchB1(b *testing.B, limit float64, exact bool, measure func(testing.TB, s
 		s.n = nil
 	}
 	var spots []Spot
-	start := cpu()
+	start := cost.Start()
 	for b.Loop() {
 		spots = measure(b, s, limit)
 	}
-	b.ReportMetric(float64((cpu()-start).Milliseconds())/float64(b.N), "cpu-ms")
+	start.Report(b)
 	area := 0.0
 	for _, p := range spots {
 		area += p.Area
@@ -49,8 +39,8 @@ func BenchmarkB1Smooth450um(b *testing.B) { benchB1(b, 0.45, false, thin) }
 
 func BenchmarkB1Thickness(b *testing.B) {
 	s := contoured(b, contourtest.B1())
-	start := cpu()
-	defer func() { b.ReportMetric(float64((cpu()-start).Milliseconds())/float64(b.N), "cpu-ms") }()
+	start := cost.Start()
+	defer func() { start.Report(b) }()
 	for b.Loop() {
 		if _, err := Thickness(context.Background(), s.m, s.n, 1, Options{}); err != nil {
 			b.Fatal(err)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"waxwright/geom/contour/contourtest"
+	"waxwright/geom/cost"
 	"waxwright/geom/mesh/meshtest"
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
@@ -108,11 +109,11 @@ func TestNeckOfPlate(t *testing.T) {
 
 func BenchmarkB1Necks(b *testing.B) {
 	s := contoured(b, contourtest.B1())
-	start := cpu()
+	start := cost.Start()
 	var necks []Neck
 	for b.Loop() {
 		necks = s.necks(b, 1.5, 0.5)
 	}
-	b.ReportMetric(float64((cpu()-start).Milliseconds())/float64(b.N), "cpu-ms")
+	start.Report(b)
 	b.ReportMetric(float64(len(necks)), "necks")
 }

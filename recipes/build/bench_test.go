@@ -5,10 +5,9 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"syscall"
 	"testing"
-	"time"
 
+	"waxwright/geom/cost"
 	"waxwright/recipes/piece"
 )
 
@@ -17,13 +16,6 @@ func BenchmarkMake(b *testing.B) {
 	recipes, err := filepath.Glob("../../examples/*/*.hcl")
 	if err != nil || len(recipes) == 0 {
 		b.Fatalf("%d examples: %v", len(recipes), err)
-	}
-	cpu := func() time.Duration {
-		var u syscall.Rusage
-		if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
-			return 0
-		}
-		return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 	}
 	for _, file := range recipes {
 		b.Run(strings.TrimSuffix(filepath.Base(file), ".hcl"), func(b *testing.B) {
@@ -35,7 +27,7 @@ func BenchmarkMake(b *testing.B) {
 			if diags.Faulty() {
 				b.Fatal(diags)
 			}
-			start := cpu()
+			start := cost.Start()
 			triangles := 0
 			for b.Loop() {
 				m, err := Make(context.Background(), p, Options{})
@@ -47,7 +39,7 @@ func BenchmarkMake(b *testing.B) {
 					triangles += len(c.Mesh.T)
 				}
 			}
-			b.ReportMetric(float64((cpu()-start).Milliseconds())/float64(b.N), "cpu-ms")
+			start.Report(b)
 			b.ReportMetric(float64(triangles), "triangles")
 		})
 	}

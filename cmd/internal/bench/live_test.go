@@ -5,10 +5,10 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
-	"syscall"
 	"testing"
 	"time"
 
+	"waxwright/geom/cost"
 	"waxwright/recipes/lang"
 	"waxwright/recipes/piece"
 )
@@ -70,11 +70,11 @@ func BenchmarkLive(b *testing.B) {
 				turn()
 			}
 			worst = 0
-			before := cpu()
+			before := cost.Start()
 			for b.Loop() {
 				turn()
 			}
-			b.ReportMetric(float64((cpu()-before).Milliseconds())/float64(b.N), "cpu-ms/op")
+			before.Report(b)
 			b.ReportMetric(float64(worst.Milliseconds()), "worst-ms")
 			b.ReportMetric(float64(last.Model.Triangles), "triangles")
 			b.ReportMetric(d.pace.size()*1000, "cell-um")
@@ -99,15 +99,6 @@ func literalOf(b *testing.B, file, address, word string) ([]byte, float64) {
 	}
 	b.Fatalf("%s: %s has no number %s", file, address, word)
 	return nil, 0
-}
-
-// cpu returns the processor time used so far, on all cores together.
-func cpu() time.Duration {
-	var u syscall.Rusage
-	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
-		return 0
-	}
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
 // listening hears states.
