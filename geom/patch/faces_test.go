@@ -39,6 +39,8 @@ func rimmed(t *testing.T, o outline.Outline, h, r float64) float64 {
 func TestFaces(t *testing.T) {
 	scallop := must(outline.Scallop(4, 5, 0.2, 0))
 	pear := must(outline.Pear(2, 3, 0.3))
+	pointed := must(outline.Pear(2, 3, 0))
+	small := must(outline.Pear(1, 1.5, 0))
 	hexagon := must(outline.RegularPolygon(6, 2, 0))
 	const bulge = 0.41421356237309503 // a quarter circle
 	turned := must(outline.New(outline.Loop{
@@ -58,6 +60,14 @@ func TestFaces(t *testing.T) {
 		{"rounded below", sdf.Prism{Outline: pear, Z0: 0, Z1: 1, RoundBottom: 0.2}, rimmed(t, pear, 1, 0.2), 0},
 		{"scallop", sdf.Prism{Outline: scallop, Z0: 0, Z1: 1, RoundTop: 0.3}, rimmed(t, scallop, 1, 0.3), 0},
 		{"both ends", sdf.Prism{Outline: pear, Z0: 0, Z1: 1, RoundTop: 0.2, RoundBottom: 0.3}, rimmed(t, pear, 1, 0.2) + rimmed(t, pear, 1, 0.3) - pear.Area(), 0},
+		{"pointed", sdf.Prism{Outline: pointed, Z0: 0, Z1: 1}, pointed.Area(), 0},
+		{"pointed with a pointed hole", sdf.Difference{
+			From: sdf.Prism{Outline: pointed, Z0: 0, Z1: 1},
+			Cut:  []sdf.Field{sdf.Prism{Outline: small, Z0: -1, Z1: 2}},
+		}, pointed.Area() - small.Area(), 1},
+		{"pointed, halved", sdf.Intersection{
+			sdf.Prism{Outline: pointed, Z0: 0, Z1: 1}, sdf.HalfSpace{N: vec.P{X: -1}},
+		}, pointed.Area() / 2, 0},
 		{"hexagon", sdf.Prism{Outline: hexagon, Z0: 0, Z1: 1}, hexagon.Area(), 0},
 		{"turned", sdf.Revolve{Outline: turned}, math.Pi*4 - 2*math.Pi*(2-inset)*corner, 0},
 		{"three faces at a circle", sdf.Difference{

@@ -36,7 +36,7 @@ const (
 
 // add puts the point of the surface in the middle of the given vertices into
 // the face, where there is room.
-func (b *builder) add(f *face, roomy bool, near int32, of ...int32) outcome {
+func (b *builder) add(f *face, roomy, chords bool, near int32, of ...int32) outcome {
 	var x, y int64
 	for _, v := range of {
 		p := f.tri.Points[v]
@@ -44,12 +44,18 @@ func (b *builder) add(f *face, roomy bool, near int32, of ...int32) outcome {
 	}
 	n := int64(len(of))
 	at := delaunay.Point{X: int32(x / n), Y: int32(y / n)}
-	room := 0.0
+	far := 0.0
 	if roomy {
 		p, q := f.tri.Points[of[0]], f.tri.Points[of[1]]
-		room = closeness * math.Hypot(float64(p.X)-float64(q.X), float64(p.Y)-float64(q.Y))
+		far = closeness * math.Hypot(float64(p.X)-float64(q.X), float64(p.Y)-float64(q.Y))
 	}
-	return b.put(f, at, near, f.within(at, room))
+	return b.put(f, at, near, room{f.within(at, far), chords})
+}
+
+// room says what a point that is added keeps away from.
+type room struct {
+	close  func(v int32) bool // vertices that are too close
+	chords bool               // chords of creases that are bent
 }
 
 // within tells which vertices are nearer to a place of the layout than room.
@@ -60,9 +66,19 @@ func (f *face) within(at delaunay.Point, room float64) func(v int32) bool {
 	}
 }
 
-// put adds the point of the surface at a place of the layout, unless one of the
-// triangle's corners there is too close.
-func (b *builder) put(f *face, at delaunay.Point, near int32, close func(v int32) bool) outcome {
+// beside reports whether a place is too near to a bent chord of its triangle.
+func (b *builder) beside(f *face, t *delaunay.Triangle, at delaunay.Point) bool {
+	for k := range 3 {
+		x, y := t.V[(k+1)%3], t.V[(k+2)%3]
+		if t.Fixed>>k&1 != 0 && slim(at, f.tri.Points[x], f.tri.Points[y], besideChord) && b.sag(f.id, b.at(f, x), b.at(f, y)) > straight*b.tol {
+			return true
+		}
+	}
+	return false
+}
+
+// put adds the point of the surface at a place of the layout, where there is room.
+func (b *builder) put(f *face, at delaunay.Point, near int32, room room) outcome {
 	pl := f.tri.Locate(at, near)
 	switch pl.Kind {
 	case delaunay.OnVertex:
@@ -75,7 +91,7 @@ func (b *builder) put(f *face, at delaunay.Point, near int32, close func(v int32
 		return blocked
 	}
 	for _, v := range t.V {
-		if close(v) {
+		if room.close(v) {
 			return crowded
 		}
 	}
@@ -83,11 +99,8 @@ func (b *builder) put(f *face, at delaunay.Point, near int32, close func(v int32
 	if !ok || !b.reaches(q, onSurface) {
 		return blocked
 	}
-	for k := range 3 {
-		x, y := t.V[(k+1)%3], t.V[(k+2)%3]
-		if t.Fixed>>k&1 != 0 && slim(at, f.tri.Points[x], f.tri.Points[y], besideChord) && b.sag(f.id, b.at(f, x), b.at(f, y)) > straight*b.tol {
-			return blocked
-		}
+	if room.chords && b.beside(f, t, at) {
+		return blocked
 	}
 	v, err := f.tri.Insert(at, pl.Triangle)
 	if err != nil || int(v) != len(f.verts) {
@@ -159,7 +172,7 @@ func (b *builder) fill(f *face) (cut [][2]int32, err error) {
 		}
 		done := false
 		for _, w := range wants {
-			switch b.add(f, !tight, w.near, w.of...) {
+			switch b.add(f, !tight, true, w.near, w.of...) {
 			case added:
 				done = true
 				continue
@@ -260,7 +273,7 @@ func (b *builder) rows(f *face) {
 	l := f.lay
 	turn := 2 * math.Acos(max(0, 1-rowShare*b.tol/l.B))
 	n := int(math.Ceil(math.Pi / 2 / turn))
-	room := 0.3 * l.B / float64(n) * f.scale
+	apart := 0.3 * l.B / float64(n) * f.scale
 	near := int32(0)
 	for _, i := range f.arcs {
 		a := &b.arcs[i]
@@ -275,7 +288,7 @@ func (b *builder) rows(f *face) {
 			for row := 1; row <= n; row++ {
 				at := q.Add(inward.Mul(float64(row) / float64(n)))
 				pl := f.place(at)
-				b.put(f, pl, near, f.within(pl, room))
+				b.put(f, pl, near, room{f.within(pl, apart), true})
 			}
 		}
 	}
@@ -317,7 +330,7 @@ func (b *builder) single(list []*face) error {
 			}
 			for _, w := range wants {
 				bad = true
-				if b.add(f, false, w.near, w.x, w.y) != added {
+				if b.add(f, false, false, w.near, w.x, w.y) != added {
 					return refuse("an edge in two faces", b.at(f, w.x))
 				}
 			}

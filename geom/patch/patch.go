@@ -24,8 +24,9 @@
 //     cell, asked for all sides of two surfaces at once, says which creases
 //     leave a corner, and where matter lies beside them (corners); where more
 //     than two surfaces share a curve, the fan round it says so (sheaf).
-//     Balls and rings that can't be opened are cut by a plane first, and the
-//     rounded end of a prism is parted from its wall by a seam (cut).
+//     Balls and rings that can't be opened are cut by a plane first; a seam parts
+//     the rounded end of a prism from its wall, and a wall with a single corner
+//     into three (cut).
 //  3. Creases are followed from corner to corner, or round, and get points as
 //     close together as their curvature asks (trace).
 //  4. Each face is laid out (chart) and triangulated between its creases, with
@@ -94,8 +95,8 @@ type builder struct {
 	workers int
 	surf    []sheet
 	cuts    map[int32]int32 // planes by the surfaces that they cut
-	beyond  map[pair]int32  // rounded faces by the upright ones and the seam between them
-	twin    map[pair]bool   // a rounded face and an upright one of a seam
+	beyond  map[pair]int32  // faces beyond a seam, by those on its inner side and the seam
+	twin    map[pair]bool   // two faces that run into each other at a seam
 
 	cells   []cell  // in the order of an octree
 	places  []place // of the cells' lowest corners
@@ -221,10 +222,10 @@ func (b *builder) charts() error {
 		s.tags = s.tags || s.tag != b.all.Tag(w)
 	}
 	b.beyond, b.twin = map[pair]int32{}, map[pair]bool{}
-	b.faced.Seams(func(seam, rounded int, upright []int) {
-		for _, u := range upright {
-			b.beyond[pair{int32(u), int32(seam)}] = int32(rounded)
-			b.twin[pair{int32(min(u, rounded)), int32(max(u, rounded))}] = true
+	b.faced.Seams(func(seam, outer int, inner []int) {
+		for _, u := range inner {
+			b.beyond[pair{int32(u), int32(seam)}] = int32(outer)
+			b.twin[pair{int32(min(u, outer)), int32(max(u, outer))}] = true
 		}
 	})
 	return nil

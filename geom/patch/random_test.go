@@ -32,7 +32,7 @@ func drawn(t *rapid.T, num func(lo, hi float64, label string) float64) outline.O
 	case 0:
 		return must(outline.RoundedRect(num(0.8, 1.6, "w"), num(0.8, 1.6, "h"), 0.3*num(0, 1, "corner")))
 	case 1:
-		return must(outline.Pear(num(0.8, 1.2, "across"), num(1.4, 2, "height"), num(0.1, 0.3, "tip")))
+		return must(outline.Pear(num(0.8, 1.2, "across"), num(1.4, 2, "height"), 0.3*num(0, 1, "tip")))
 	case 2:
 		return must(outline.Scallop(num(1.4, 2, "across"), rapid.IntRange(3, 7).Draw(t, "lobes"), num(0.05, 0.1, "depth"), 0))
 	case 3:

@@ -62,7 +62,7 @@ func (b *builder) sowRow(f *face, rows float64, row int, o, x, y vec.P, r, along
 		return // fill says so
 	}
 	n := max(1, math.Ceil(2*math.Pi*r/along))
-	room := sowRoom * rows
+	apart := sowRoom * rows
 	for k := range int(n) {
 		s, c := math.Sincos(2 * math.Pi * (float64(k) + float64(row&1)/2) / n)
 		p := o.Add(x.Mul(r * c)).Add(y.Mul(r * s))
@@ -70,8 +70,8 @@ func (b *builder) sowRow(f *face, rows float64, row int, o, x, y vec.P, r, along
 		if !(max(math.Abs(q.X), math.Abs(q.Y))*f.scale <= grid) {
 			continue
 		}
-		b.put(f, f.place(q), int32(len(f.tri.Triangles)-1), func(v int32) bool {
-			return v != delaunay.Ghost && b.at(f, v).Sub(p).Len() < room
-		})
+		b.put(f, f.place(q), int32(len(f.tri.Triangles)-1), room{func(v int32) bool {
+			return v != delaunay.Ghost && b.at(f, v).Sub(p).Len() < apart
+		}, true})
 	}
 }

@@ -48,6 +48,12 @@ func (c *Code) Faces() *Code {
 			seam.setReach()
 			a.rims[k].seam = w.own(seam, frame{}, false).word
 		}
+		for k := range a.joints {
+			j := &a.joints[k]
+			seam := surface{kind: plane, u: j.along, a: j.along.Dot(j.at)}
+			seam.setReach()
+			j.seam = w.own(seam, frame{}, false).word
+		}
 	}
 	return d
 }
@@ -58,6 +64,17 @@ type dissected struct {
 	faces []int32 // words of the outline's runs
 	run   []int32 // the numbers of the runs by the outline's spans
 	rims  []rim   // of a rounded prism
+	// joints are where runs go on smoothly that were parted, so that none has both
+	// its ends at one corner.
+	joints []joint
+}
+
+// joint is where one run goes on as another: the numbers of both, and the plane
+// across the outline there, its outside towards the second.
+type joint struct {
+	before, after int32
+	at, along     vec.P
+	seam          int32
 }
 
 // rim is a rounded end of a prism: the rounded face, and the plane, its outside
@@ -99,12 +116,38 @@ func (w *lowering) takeApart(l leaf) *dissected {
 	}
 	a.run = make([]int32, len(s.shape.Spans()))
 	for _, list := range runsOf(s.shape) {
-		for _, i := range list {
-			a.run[i] = int32(len(a.faces))
+		parts := [][]int32{list}
+		if s.kind == wall {
+			parts = parted(s.shape, list)
 		}
-		a.faces = append(a.faces, w.runFace(s, s.shape.Of(list), l.tag))
+		for n, part := range parts {
+			if n > 0 {
+				q := s.shape.Spans()[part[0]]
+				a.joints = append(a.joints, joint{
+					before: int32(len(a.faces)) - 1, after: int32(len(a.faces)),
+					at: s.world(q.A, 0), along: s.x.Mul(q.T0.X).Add(s.y.Mul(q.T0.Y)),
+				})
+			}
+			for _, i := range part {
+				a.run[i] = int32(len(a.faces))
+			}
+			a.faces = append(a.faces, w.runFace(s, s.shape.Of(part), l.tag))
+		}
 	}
 	return a
+}
+
+// parted divides a run that starts and ends at one corner into three, where it
+// has so many spans: then no two of them meet both smoothly and at the corner.
+func parted(shape outline.Part, list []int32) [][]int32 {
+	n := len(list)
+	if n < 3 {
+		return [][]int32{list}
+	}
+	if c, ok := shape.Join(list[n-1], list[0]); !ok || c == outline.Smooth {
+		return [][]int32{list}
+	}
+	return [][]int32{list[:n/3], list[n/3 : n-n/3], list[n-n/3:]}
 }
 
 // runsOf lists the spans of each smooth run of a shape, in order.
@@ -228,9 +271,10 @@ func circleOf(run []outline.Span) (c vec.P2, r float64, ok bool) {
 // plane in which one face runs smoothly into another.
 func (c *Code) Seam(surface int) bool { return c.apart != nil && surface >= c.seams }
 
-// Seams calls f for every seam with its surface, the surfaces of the rounded
-// face on its outer side and of the upright faces on its inner side.
-func (c *Code) Seams(f func(seam, rounded int, upright []int)) {
+// Seams calls f for every seam with its surface, the surface of the face on its
+// outer side, which is the rounded one at the end of a prism, and those of the
+// faces on its inner side.
+func (c *Code) Seams(f func(seam, outer int, inner []int)) {
 	of := func(word int32) int { return int(c.leaf[word>>1].surf) }
 	for _, a := range c.apart {
 		if a == nil {
@@ -242,6 +286,9 @@ func (c *Code) Seams(f func(seam, rounded int, upright []int)) {
 				up = append(up, of(w))
 			}
 			f(of(r.seam), of(r.face), up)
+		}
+		for _, j := range a.joints {
+			f(of(j.seam), of(a.faces[j.after]), []int{of(a.faces[j.before])})
 		}
 	}
 }

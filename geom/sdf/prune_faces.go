@@ -2,6 +2,7 @@ package sdf
 
 import (
 	"math"
+	"slices"
 
 	"waxwright/geom/outline"
 	"waxwright/geom/vec"
@@ -96,6 +97,35 @@ func (z *pruner) taken(w int32, lf *leaf, s *surface) Sign {
 	return Mixed
 }
 
+// across appends the faces of two runs that meet smoothly at a joint: beyond the
+// seam the solid is that of the second, else that of the first. ok is false where
+// they meet elsewhere.
+func (z *pruner) across(w int32, a *dissected, first, last int32) (sign Sign, ok bool) {
+	k := slices.IndexFunc(a.joints, func(j joint) bool { return j.before == first && j.after == last })
+	if k < 0 {
+		return Mixed, false
+	}
+	seam, before, after := a.joints[k].seam, a.faces[first]^w&1, a.faces[last]^w&1
+	lf := z.src.leafOf(seam)
+	plane := &z.src.code.surf[lf.surf]
+	switch over, reach := plane.value(z.at, lf), float64(plane.reach*z.half)+pruneSlack; {
+	case over > reach:
+		return z.one(after), true
+	case over < -reach:
+		return z.one(before), true
+	}
+	min, max := opMin, opMax
+	if w&1 != 0 {
+		min, max = max, min
+		seam ^= 1
+	}
+	z.dst.prog = append(z.dst.prog,
+		min, 2, 3*headLen+4, -1,
+		max, 2, headLen+2, -1, seam^1, after,
+		max, 2, headLen+2, -1, seam, before)
+	return Mixed, true
+}
+
 // one appends a face, unless it does not pass the cell.
 func (z *pruner) one(w int32) Sign {
 	lf := z.src.leafOf(w)
@@ -121,6 +151,14 @@ func (z *pruner) alongRuns(w int32, a *dissected, part outline.Part, q vec.P2) (
 		return Mixed, false
 	}
 	d := z.dst
+	for _, r := range runs {
+		if first, last := a.run[r[0]], a.run[r[len(r)-1]]; first != last {
+			if len(runs) > 1 {
+				return Mixed, false
+			}
+			return z.across(w, a, first, last)
+		}
+	}
 	face := func(k int) int32 { return a.faces[a.run[runs[k][0]]] ^ w&1 }
 	for k := range runs {
 		for i := range k {
