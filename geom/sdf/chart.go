@@ -83,10 +83,16 @@ func (l *Local) Chart(w Word) Chart {
 }
 
 // rimChart fills in the chart of a prism's one rounded end. Where the outline
-// has a corner that points outwards, the end has an edge.
+// has a corner that points outwards, or an arc narrower than the rounding, the
+// end has an edge.
 func (s *surface) rimChart(c Chart) Chart {
 	if s.edge.top > 0 && s.edge.bottom > 0 || s.corners(outline.Convex) {
 		return c
+	}
+	for _, a := range s.shape.Spans() {
+		if !a.Line() && a.K > 0 && a.Radius() < max(s.edge.top, s.edge.bottom)*(1-levelSlack) {
+			return c
+		}
 	}
 	c.Form, c.X, c.Y, c.A, c.B = FormRim, s.x, s.y, s.edge.z1, s.edge.top
 	if s.edge.bottom > 0 {
