@@ -34,9 +34,18 @@ const (
 	blocked         // its place is not on the face
 )
 
+// manner says what a point that is added keeps away from.
+type manner uint8
+
+const (
+	roomy  manner = iota // other points, and chords of creases that are bent
+	tight                // such chords alone
+	forced               // nothing
+)
+
 // add puts the point of the surface in the middle of the given vertices into
 // the face, where there is room.
-func (b *builder) add(f *face, roomy, chords bool, near int32, of ...int32) outcome {
+func (b *builder) add(f *face, how manner, near int32, of ...int32) outcome {
 	var x, y int64
 	for _, v := range of {
 		p := f.tri.Points[v]
@@ -45,14 +54,14 @@ func (b *builder) add(f *face, roomy, chords bool, near int32, of ...int32) outc
 	n := int64(len(of))
 	at := delaunay.Point{X: int32(x / n), Y: int32(y / n)}
 	far := 0.0
-	if roomy {
+	if how == roomy {
 		p, q := f.tri.Points[of[0]], f.tri.Points[of[1]]
 		far = closeness * math.Hypot(float64(p.X)-float64(q.X), float64(p.Y)-float64(q.Y))
 	}
-	return b.put(f, at, near, room{f.within(at, far), chords})
+	return b.put(f, at, near, room{f.within(at, far), how != forced})
 }
 
-// room says what a point that is added keeps away from.
+// room is what a point that is added keeps away from.
 type room struct {
 	close  func(v int32) bool // vertices that are too close
 	chords bool               // chords of creases that are bent
@@ -110,34 +119,11 @@ func (b *builder) put(f *face, at delaunay.Point, near int32, room room) outcome
 	return added
 }
 
-// sag returns how far a chord leaves a surface: in its middle, at the quarters
-// where the bend may change along it, and where a capsule's sides begin.
-func (b *builder) sag(id int32, p, q vec.P) float64 {
-	off := func(t float64) float64 { return math.Abs(b.value(id, p.Lerp(q, t))) }
-	most := off(0.5)
-	s := &b.surf[id]
-	switch s.Form {
-	case sdf.FormCapsule:
-		from, to := p.Sub(s.O).Dot(s.U), q.Sub(s.O).Dot(s.U)
-		for _, end := range [2]float64{0, s.A} {
-			if (from < end) != (to < end) {
-				most = max(most, off((end-from)/(to-from)))
-			}
-		}
-	case sdf.FormWall, sdf.FormTurned, sdf.FormRim:
-		most = max(most, off(0.25), off(0.75))
-	}
-	return most
-}
-
 // fill adds points until the triangles keep the tolerance. It returns chords
 // that are too long for that.
 func (b *builder) fill(f *face) (cut [][2]int32, err error) {
 	if f.lay.Form == sdf.FormPlane {
 		return nil, nil
-	}
-	if f.lay.Form == sdf.FormRim {
-		b.rows(f)
 	}
 	b.sow(f)
 	limit := fillShare * b.tol
@@ -150,7 +136,10 @@ func (b *builder) fill(f *face) (cut [][2]int32, err error) {
 		if err := b.ctx.Err(); err != nil {
 			return nil, err
 		}
-		tight := round%3 == 2 // now and then what is crowded has its turn
+		how := roomy
+		if round%3 == 2 { // now and then what is crowded has its turn
+			how = tight
+		}
 		b.flips(f, limit)
 		var wants []want
 		for i, t := range f.tri.Inside() {
@@ -172,7 +161,7 @@ func (b *builder) fill(f *face) (cut [][2]int32, err error) {
 		}
 		done := false
 		for _, w := range wants {
-			switch b.add(f, !tight, true, w.near, w.of...) {
+			switch b.add(f, how, w.near, w.of...) {
 			case added:
 				done = true
 				continue
@@ -190,56 +179,11 @@ func (b *builder) fill(f *face) (cut [][2]int32, err error) {
 		if len(cut) > 0 {
 			return cut, nil
 		}
-		if !done && tight {
+		if !done && how == tight {
 			return nil, refuse("a face that leaves the tolerance", b.at(f, wants[0].of[0]))
 		}
 	}
 	return nil, refuse("a face that needs too many points", b.at(f, 0))
-}
-
-// gauge is how far a triangle and its edges leave the surface of their face, mm.
-type gauge struct {
-	v      [3]int32
-	chord  [3]float64 // by the vertex opposite; 0 if fixed, or for the neighbour to tell
-	middle float64
-}
-
-// gauge measures a triangle, unless it is what it was.
-func (b *builder) gauge(f *face, i int32) *gauge {
-	if n := len(f.tri.Triangles); len(f.gauges) < n {
-		f.gauges = append(f.gauges, make([]gauge, n-len(f.gauges))...)
-	}
-	g, t := &f.gauges[i], &f.tri.Triangles[i]
-	if g.v == t.V {
-		return g
-	}
-	*g = gauge{v: t.V}
-	var c [3]vec.P
-	for k, v := range t.V {
-		c[k] = b.at(f, v)
-	}
-	for k := range 3 {
-		if x, y := (k+1)%3, (k+2)%3; t.Fixed>>k&1 == 0 && t.V[x] < t.V[y] {
-			g.chord[k] = b.sag(f.id, c[x], c[y])
-		}
-	}
-	g.middle = b.centreOff(f.id, c[0], c[1], c[2])
-	return g
-}
-
-// chordOff returns how far an edge leaves the surface, 0 for a fixed one.
-func (b *builder) chordOff(f *face, i int32, k int) float64 {
-	t := &f.tri.Triangles[i]
-	if t.V[(k+1)%3] > t.V[(k+2)%3] && t.Fixed>>k&1 == 0 {
-		e := t.N[k]
-		i, k = e.Triangle(), e.Slot()
-	}
-	return b.gauge(f, i).chord[k]
-}
-
-// centreOff returns how far the middle of a triangle is from a surface.
-func (b *builder) centreOff(id int32, p, q, r vec.P) float64 {
-	return math.Abs(b.value(id, p.Add(q).Add(r).Mul(1.0/3)))
 }
 
 // bounds returns the fixed edges of a triangle; where it has none, those of the
@@ -260,38 +204,6 @@ func (f *face) bounds(near int32) (found []delaunay.Edge) {
 		}
 	}
 	return found
-}
-
-// rowShare is the share of the tolerance for the chords across the rows of a rim,
-// which comes on top of that along them.
-const rowShare = 0.2
-
-// rows adds points to the rounded edge of a rim in rows along its seam, which
-// makes triangles as long as the outline allows and as narrow as the rounding
-// asks.
-func (b *builder) rows(f *face) {
-	l := f.lay
-	turn := 2 * math.Acos(max(0, 1-rowShare*b.tol/l.B))
-	n := int(math.Ceil(math.Pi / 2 / turn))
-	apart := 0.3 * l.B / float64(n) * f.scale
-	near := int32(0)
-	for _, i := range f.arcs {
-		a := &b.arcs[i]
-		if b.beyond[a.pair] != f.id || a.b < int32(b.faced.Surfaces()) && !b.faced.Seam(int(a.b)) {
-			continue
-		}
-		for _, k := range a.pts {
-			p := b.pts[k]
-			_, out := b.slope(f.id, p)
-			q := l.flat(b, p, 0)
-			inward := vec.P2{X: -out.Dot(l.X) * l.B, Y: -out.Dot(l.Y) * l.B}
-			for row := 1; row <= n; row++ {
-				at := q.Add(inward.Mul(float64(row) / float64(n)))
-				pl := f.place(at)
-				b.put(f, pl, near, room{f.within(pl, apart), true})
-			}
-		}
-	}
 }
 
 // single gives a point to every inner edge that exists in two faces.
@@ -330,7 +242,7 @@ func (b *builder) single(list []*face) error {
 			}
 			for _, w := range wants {
 				bad = true
-				if b.add(f, false, false, w.near, w.x, w.y) != added {
+				if b.add(f, forced, w.near, w.x, w.y) != added {
 					return refuse("an edge in two faces", b.at(f, w.x))
 				}
 			}

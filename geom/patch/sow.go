@@ -3,7 +3,6 @@ package patch
 import (
 	"math"
 
-	"waxwright/geom/delaunay"
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 )
@@ -28,6 +27,8 @@ func (b *builder) sow(f *face) {
 	l := f.lay
 	side := math.Sqrt(6 * sowShare * b.tol)
 	switch l.Form {
+	case sdf.FormRim:
+		b.sowRim(f)
 	case sdf.FormSphere:
 		b.sowBall(f, side, l.O, l.x, l.y, l.z, l.A, math.Pi)
 	case sdf.FormCapsule:
@@ -70,8 +71,38 @@ func (b *builder) sowRow(f *face, rows float64, row int, o, x, y vec.P, r, along
 		if !(max(math.Abs(q.X), math.Abs(q.Y))*f.scale <= grid) {
 			continue
 		}
-		b.put(f, f.place(q), int32(len(f.tri.Triangles)-1), room{func(v int32) bool {
-			return v != delaunay.Ghost && b.at(f, v).Sub(p).Len() < apart
-		}, true})
+		b.put(f, f.place(q), f.latest(), room{func(v int32) bool { return b.at(f, v).Sub(p).Len() < apart }, true})
+	}
+}
+
+// latest returns a triangle beside the point that was added last.
+func (f *face) latest() int32 { return int32(len(f.tri.Triangles) - 1) }
+
+// rowShare is the share of the tolerance for the chords across the rows of a rim,
+// which comes on top of that along them.
+const rowShare = 0.2
+
+// sowRim sows the rounded edge of a rim in rows along its seam, which makes
+// triangles as long as the outline allows and as narrow as the rounding asks.
+func (b *builder) sowRim(f *face) {
+	l := f.lay
+	turn := 2 * math.Acos(max(0, 1-rowShare*b.tol/l.B))
+	n := int(math.Ceil(math.Pi / 2 / turn))
+	apart := 0.3 * l.B / float64(n) * f.scale
+	for _, i := range f.arcs {
+		a := &b.arcs[i]
+		if b.beyond[a.pair] != f.id || a.b < int32(b.faced.Surfaces()) && !b.faced.Seam(int(a.b)) {
+			continue
+		}
+		for _, k := range a.pts {
+			p := b.pts[k]
+			_, out := b.slope(f.id, p)
+			q := l.flat(b, p, 0)
+			inward := vec.P2{X: -out.Dot(l.X) * l.B, Y: -out.Dot(l.Y) * l.B}
+			for row := 1; row <= n; row++ {
+				at := f.place(q.Add(inward.Mul(float64(row) / float64(n))))
+				b.put(f, at, f.latest(), room{f.within(at, apart), true})
+			}
+		}
 	}
 }
