@@ -47,7 +47,7 @@ func (v *visitor) manner(name string) drawing {
 // TestMotion turns a piece of many triangles on a card that is quick, then slow,
 // then quick again. The server is ended as soon as there is a picture.
 func TestMotion(t *testing.T) {
-	v := visit(t, recipeFile(t, "field.hcl", field(18, 18)))
+	v := visit(t, recipeFile(t, "field.hcl", field(17, 16)))
 	v.until("a picture", `document.getElementById("blank").hidden`)
 	v.leave()
 	ask[bool](v, lateness)

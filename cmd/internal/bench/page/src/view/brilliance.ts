@@ -10,9 +10,9 @@ const MOST_TURNS = 4;
 /** Turns of light that are followed inside all stones. */
 const turns = { value: MOST_TURNS };
 
-/** Draws with light followed no farther than its first turns. */
+/** Draws with light that is not followed inside: as if all below the girdle were one flat mirror. */
 export function glancing(draw: () => void): void {
-  turns.value = 1;
+  turns.value = 0;
   try {
     draw();
   } finally {
@@ -85,6 +85,13 @@ void main() {
   vec3 color = back * room(vTurn * bounced, bounced);
 
   vec3 inside = refract(way, facet, 1.0 / index);
+  if (turns == 0) {
+    vec3 up = reflect(inside, vec3(0.0, 0.0, 1.0));
+    color += (1.0 - back) * tint * min(room(vTurn * up, up), 1.6);
+    gl_FragColor = vec4(color, 1.0);
+    #include <colorspace_fragment>
+    return;
+  }
   vec3 at = vPoint;
   float carried = 1.0 - back;
   float path = 0.0;
@@ -114,7 +121,7 @@ void main() {
     if (carried < 0.04) break;
     inside = reflect(inside, wall);
   }
-  color += carried * pow(tint, vec3(1.2)) * (turns < ${MOST_TURNS} ? 0.8 : 0.35); // what was not followed
+  color += carried * pow(tint, vec3(1.2)) * 0.35;
   gl_FragColor = vec4(color, 1.0);
   #include <colorspace_fragment>
 }`;

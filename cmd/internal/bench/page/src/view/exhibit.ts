@@ -1,11 +1,12 @@
 // A model made into things to draw: castings, stones, and what a cut needs.
 import { Color, Group, InstancedMesh, type Material, type Matrix4, Mesh, type MeshPhysicalMaterial } from "three";
 import type { Casting, Model, Walls } from "../wire/container";
+import { ballFor } from "./ball";
 import type { Cut } from "./cut";
 import { gemColor, gemGeometry, gemShape, gems, type Shape } from "./gems";
-import { gather } from "./gather";
+import { Gatherer } from "./gather";
 import { type MetalGeometry, metalGeometry, metalMaterial } from "./metal";
-import { standFor, trianglesOf } from "./standin";
+import { FEW, inBlocks, reordered, standFor, trianglesOf } from "./standin";
 import { colorWalls } from "./walls";
 
 interface Piece {
@@ -13,8 +14,8 @@ interface Piece {
   mesh: Mesh;
   from: Uint32Array;
   color: Color;
-  /** What stands for it while it moves, once it is made. */
-  plain: MetalGeometry | null;
+  /** What stands for it while it moves, once it is made, the coarsest first. */
+  plain: MetalGeometry[];
 }
 
 /** What is shown of an exhibit. */
@@ -26,8 +27,10 @@ export interface Shown {
   pair: boolean;
 }
 
-/** Triangles that a processor draws in some hundredths of a second. */
-const FEW = 80_000;
+/** How many times the triangles of a picture the stand-ins have: more of them are drawn where less of the piece is seen. */
+const LEVELS = [1, 2.5, 6];
+/** The share of its triangles with which nothing is a stand-in any more. */
+const MOSTLY = 0.7;
 /** Triangles below which no stone looks like one. */
 const PLAINEST = 28;
 /** Faces of a stand-in that meet at more than this, degrees, have a crease between them: it is rounded in coarse steps. */
@@ -43,7 +46,6 @@ export class Exhibit {
   private readonly shapes: Shape[];
   private twin: Group | null = null;
   private walls: Walls | null = null;
-  private lightened = false;
   private shown: Shown = { stones: true, casting: "", pair: false };
 
   constructor(
@@ -54,7 +56,7 @@ export class Exhibit {
       const { geometry, from } = metalGeometry(casting);
       const material = metalMaterial(casting, cut.planes);
       const mesh = new Mesh(geometry, material);
-      this.pieces.push({ casting, mesh, from, color: material.color.clone(), plain: null });
+      this.pieces.push({ casting, mesh, from, color: material.color.clone(), plain: [] });
       this.group.add(mesh);
     }
     this.shapes = model.shapes.map(gemShape);
@@ -101,7 +103,7 @@ export class Exhibit {
     this.pieces.forEach((piece, i) => {
       const thickness = walls?.thickness[i];
       const material = piece.mesh.material as MeshPhysicalMaterial;
-      for (const { geometry, from } of [{ geometry: piece.mesh.geometry, from: piece.from }, ...(piece.plain ? [piece.plain] : [])]) {
+      for (const { geometry, from } of [{ geometry: piece.mesh.geometry, from: piece.from }, ...piece.plain]) {
         if (thickness && walls) colorWalls(geometry, from, thickness, walls.limit, walls.top);
       }
       material.vertexColors = !!thickness;
@@ -113,25 +115,34 @@ export class Exhibit {
     });
   }
 
-  /** Makes stand-ins for all that has many triangles, once: together a piece has few then. */
-  lighten(): void {
-    if (this.lightened) return;
-    this.lightened = true;
+  /** Makes stand-ins for all that is drawn, step by step: of the whole, of parts, of details. */
+  *lighten(): Generator<void> {
+    for (const { mesh } of this.pieces) ballFor(mesh.material as MeshPhysicalMaterial);
     const metal = this.pieces.reduce((sum, { mesh }) => sum + trianglesOf(mesh.geometry), 0);
     const all = this.stones.reduce((sum, { mesh }) => sum + trianglesOf(mesh.geometry) * mesh.count, metal);
-    const share = FEW / all;
-    if (share > 0.7) return;
-    for (const piece of this.pieces) {
-      const gathered = gather(piece.casting, share * trianglesOf(piece.mesh.geometry));
-      const { geometry, from } = metalGeometry(gathered, CREASE);
-      piece.plain = { geometry, from: from.map((v) => gathered.from[v]!) };
-      standFor(piece.mesh.geometry, geometry);
-    }
+    const shares = LEVELS.map((times) => (times * FEW) / all).filter((share) => share < MOSTLY);
+    if (shares.length === 0) return;
     this.model.shapes.forEach((shape, i) => {
       const { geometry } = this.shapes[i]!;
-      standFor(geometry, gemGeometry(gather(shape, Math.max(share * trianglesOf(geometry), PLAINEST))));
+      const gatherer = new Gatherer(shape);
+      const plain = shares.map((share) => gemGeometry(gatherer.to(Math.max(share * trianglesOf(geometry), PLAINEST))));
+      for (const way of [...plain, geometry]) standFor(geometry, { geometry: way, blocks: null });
     });
-    if (this.walls) this.paint(this.walls);
+    const gatherers = new Map<Piece, Gatherer>();
+    for (const share of shares) {
+      for (const piece of this.pieces) {
+        yield;
+        const gatherer = gatherers.get(piece) ?? new Gatherer(piece.casting);
+        gatherers.set(piece, gatherer);
+        const gathered = gatherer.to(share * trianglesOf(piece.mesh.geometry));
+        const { geometry, from } = metalGeometry(gathered, CREASE);
+        this.stand(piece, { geometry, from: from.map((v) => gathered.from[v]!) });
+      }
+    }
+    for (const [piece, { order }] of gatherers) {
+      yield;
+      this.stand(piece, { geometry: reordered(piece.mesh.geometry, order), from: piece.from });
+    }
   }
 
   dispose(): void {
@@ -166,6 +177,13 @@ export class Exhibit {
     }
     this.twin = twin;
     return twin;
+  }
+
+  /** Gives a piece one more stand-in. */
+  private stand(piece: Piece, plain: MetalGeometry): void {
+    piece.plain.push(plain);
+    standFor(piece.mesh.geometry, inBlocks(plain.geometry));
+    if (this.walls) this.paint(this.walls);
   }
 
   private welcome(casting: string): boolean {

@@ -15,27 +15,43 @@ export interface Gathered extends Mesh {
   from: Uint32Array;
 }
 
-/** Gathers a closed mesh to about so many triangles. */
-export function gather({ positions, indices }: Mesh, triangles: number): Gathered {
-  const tree = grow(positions, indices);
-  const of = cut(tree, triangles / 2); // a closed mesh has twice as many triangles as vertices
-  const number = new Int32Array(tree.parent.length).fill(-1);
-  const from: number[] = [];
-  for (let v = 0; v < of.length; v++) {
-    if (number[of[v]!] === -1) number[of[v]!] = from.push(v) - 1;
+/** Gathers a closed mesh, to one number of triangles or to several. */
+export class Gatherer {
+  private readonly tree: Tree;
+  /** The triangles of the mesh in such an order that neighbours lie together. */
+  readonly order: Uint32Array;
+
+  constructor(private readonly mesh: Mesh) {
+    this.tree = grow(mesh.positions, mesh.indices);
+    const { leaf } = this.tree;
+    const { indices } = mesh;
+    const first = new Uint32Array(indices.length / 3).map((_, t) => leaf[indices[3 * t]!]!);
+    this.order = sorted(first, Math.ceil(Math.log2(leaf.length + 1) / 2));
   }
-  const out = new Float32Array(3 * from.length);
-  for (let k = 0; k < from.length; k++) {
-    for (let axis = 0; axis < 3; axis++) out[3 * k + axis] = tree.points[3 * of[from[k]!]! + axis]! + tree.middle[axis]!;
+
+  /** About so many triangles, in the same order. */
+  to(triangles: number): Gathered {
+    const { tree } = this;
+    const { indices } = this.mesh;
+    const of = cut(tree, triangles / 2); // a closed mesh has twice as many triangles as vertices
+    const number = new Int32Array(tree.parent.length).fill(-1);
+    const from: number[] = [];
+    for (let v = 0; v < of.length; v++) {
+      if (number[of[v]!] === -1) number[of[v]!] = from.push(v) - 1;
+    }
+    const positions = new Float32Array(3 * from.length);
+    for (let k = 0; k < from.length; k++) {
+      for (let axis = 0; axis < 3; axis++) positions[3 * k + axis] = tree.points[3 * of[from[k]!]! + axis]! + tree.middle[axis]!;
+    }
+    const kept: number[] = [];
+    for (const t of this.order) {
+      const a = number[of[indices[3 * t]!]!]!;
+      const b = number[of[indices[3 * t + 1]!]!]!;
+      const c = number[of[indices[3 * t + 2]!]!]!;
+      if (a !== b && b !== c && c !== a) kept.push(a, b, c);
+    }
+    return { positions, indices: Uint32Array.from(kept), from: Uint32Array.from(from) };
   }
-  const kept: number[] = [];
-  for (let i = 0; i < indices.length; i += 3) {
-    const a = number[of[indices[i]!]!]!;
-    const b = number[of[indices[i + 1]!]!]!;
-    const c = number[of[indices[i + 2]!]!]!;
-    if (a !== b && b !== c && c !== a) kept.push(a, b, c);
-  }
-  return { positions: out, indices: Uint32Array.from(kept), from: Uint32Array.from(from) };
 }
 
 /** Nodes of an octree, leaves first, the root last. */
@@ -57,7 +73,7 @@ const SUMS = 14;
 
 function grow(p: Float32Array, indices: Uint32Array): Tree {
   const { keys, middle, cell } = mortons(p);
-  const order = sorted(keys);
+  const order = sorted(keys, (3 * FINEST) / 2);
   const leaf = new Uint32Array(keys.length);
   let level: number[] = [];
   for (const v of order) {
@@ -132,9 +148,8 @@ function spread(x: number): number {
   return (x | (x << 2)) & 0x09249249;
 }
 
-/** The vertices in the order of their keys, by counting. */
-function sorted(keys: Uint32Array): Uint32Array {
-  const half = (3 * FINEST) / 2;
+/** Numbers things in the order of their keys, which have twice so many bits. */
+function sorted(keys: Uint32Array, half: number): Uint32Array {
   const mask = (1 << half) - 1;
   let order = Uint32Array.from(keys, (_, v) => v);
   for (const shift of [0, half]) {

@@ -7,12 +7,15 @@
 /** ms that an exact frame takes from which on it is slow. */
 const SLOW = 70;
 /** ms that a light frame may take: more is jerky, less leaves room for a sharper one. */
-const JERKY = 75;
-const EASY = 42;
+const JERKY = 100;
+const EASY = 55;
 /** ms after a frame of a motion until the piece rests. */
 const REST = 250;
 /** The coarsest light frame, as a share of full resolution. */
 const LEAST = 0.5;
+/** From one frame to the next it gets coarser so much; the time it takes must get shorter by so much, or it was in vain. */
+const STEP = 0.75;
+const GAIN = 0.85;
 
 /**
  * exact: straight on the canvas, whose edges the card smooths. fine: exact, too, but
@@ -28,8 +31,13 @@ export class Pace {
   private slowFrom = Number.POSITIVE_INFINITY;
   /** The last frame was exact and slow: perhaps it was not the card. */
   private doubt = false;
+  /** The coarsest share that is of use in this motion, and ms that the frame took after which it got coarser; else 0. */
+  private least = LEAST;
+  private before = 0;
   private moving = false;
   private held = false;
+  /** No frame was begun since something moved last; the last that was begun is light. */
+  private stirred = false;
   private light = false;
   private timer = 0;
 
@@ -40,15 +48,15 @@ export class Pace {
 
   /** Something moves in the frame to come. */
   stir(): void {
-    this.moving = true;
+    this.moving = this.stirred = true;
     clearTimeout(this.timer);
   }
 
   /** A hand takes hold of the piece or lets it go: held it moves, even if the hand pauses. */
   hold(held: boolean): void {
     this.held = held;
-    if (held) this.stir();
-    else this.settle();
+    this.moving ||= held;
+    this.settle();
   }
 
   /** Whether exact frames of so many triangles are slow. */
@@ -58,18 +66,37 @@ export class Pace {
 
   /** How the next frame is drawn, which has so many triangles if exact. */
   next(triangles: number): Manner {
-    if (this.doubt) return "fine";
-    if (!this.slow(triangles)) return "exact";
-    return this.moving ? "light" : "fine";
+    const plain = this.slow(triangles) || this.doubt;
+    this.light = plain && this.moving && !this.doubt;
+    this.stirred = false;
+    if (!plain) return "exact";
+    return this.light ? "light" : "fine";
   }
 
   /** A frame was drawn: how, how many triangles it has if exact, and how many ms it took at least and at most. */
   drawn(manner: Manner, triangles: number, least: number, most: number): void {
-    this.light = manner === "light";
-    if (this.light && least > JERKY) this.share = Math.max(LEAST, this.share * 0.75);
-    if (this.light && most < EASY) this.share = Math.min(1, this.share * 1.15);
-    if (!this.light && triangles > 0) this.judge(manner, triangles, least, most);
+    if (manner === "light") {
+      this.adapt(least, most);
+    } else {
+      this.least = LEAST;
+      if (triangles > 0) this.judge(manner, triangles, least, most);
+    }
     this.settle();
+  }
+
+  /** Learns from a light frame how coarse the next one has to be. */
+  private adapt(least: number, most: number): void {
+    const { before } = this;
+    this.before = 0;
+    if (before > 0 && least > GAIN * before) {
+      this.share /= STEP;
+      this.least = this.share;
+    } else if (least > JERKY && STEP * this.share >= this.least) {
+      this.before = least;
+      this.share *= STEP;
+    } else if (most < EASY) {
+      this.share = Math.min(1, 1.1 * this.share);
+    }
   }
 
   /**
@@ -87,7 +114,7 @@ export class Pace {
   /** Waits for rest. */
   private settle(): void {
     clearTimeout(this.timer);
-    if (!this.moving || this.held) return;
+    if (!this.moving || this.held || this.stirred) return;
     this.timer = setTimeout(() => {
       this.moving = false;
       if (this.light) this.again();

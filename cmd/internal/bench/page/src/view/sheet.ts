@@ -18,20 +18,26 @@ void main() {
   gl_FragColor = texture2D(sheet, at);
 }`;
 
+/**
+ * A target that holds colours as they go on the canvas. Three makes the shaders for
+ * it that it makes for a canvas, and none besides: by a flag that it has for targets
+ * which stand for one.
+ */
+export function canvasLike(width: number, height: number): WebGLRenderTarget {
+  const target = new WebGLRenderTarget(width, height, { stencilBuffer: true, minFilter: LinearFilter, magFilter: LinearFilter });
+  target.texture.colorSpace = SRGBColorSpace;
+  target.texture.internalFormat = "RGBA8";
+  return Object.assign(target, { isXRRenderTarget: true });
+}
+
 export class Sheet {
-  private readonly target = new WebGLRenderTarget(1, 1, { stencilBuffer: true, minFilter: LinearFilter, magFilter: LinearFilter });
+  private readonly target = canvasLike(1, 1);
   private readonly scene = new Scene();
   private readonly camera = new Camera();
 
   constructor(private readonly renderer: WebGLRenderer) {
-    // Colours are kept as they go on the canvas. Three does that for targets which
-    // stand for a canvas, and by a flag: so shaders need not be made twice.
-    const { texture } = this.target;
-    texture.colorSpace = SRGBColorSpace;
-    texture.internalFormat = "RGBA8";
-    (this.target as WebGLRenderTarget & { isXRRenderTarget: boolean }).isXRRenderTarget = true;
     const material = new ShaderMaterial({
-      uniforms: { sheet: { value: texture } },
+      uniforms: { sheet: { value: this.target.texture } },
       vertexShader: VERTEX,
       fragmentShader: FRAGMENT,
       blending: NoBlending,

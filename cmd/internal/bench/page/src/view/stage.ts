@@ -1,6 +1,7 @@
 // The stage: a drawing surface, a camera, light, and a frame only when asked.
 import { Color, Group, PerspectiveCamera, Scene, SRGBColorSpace, Vector3, WebGLRenderer } from "three";
 import { glancing } from "./brilliance";
+import { strokesFor } from "./hatch";
 import { room } from "./light";
 import { type Manner, Pace } from "./pace";
 import { Sheet } from "./sheet";
@@ -140,13 +141,14 @@ export class Stage {
   /** Draws a frame, and returns how many triangles it has. */
   private draw(manner: Manner, share: number): number {
     let count = 0;
+    strokesFor(this.renderer.getPixelRatio() * share);
     const render = () => {
       this.renderer.render(this.scene, this.camera);
       count = this.renderer.info.render.triangles;
     };
     if (manner === "exact") render();
     else if (manner === "fine") this.sheet.draw(share, render);
-    else this.sheet.draw(share, () => glancing(() => plainly(this.scene, render)));
+    else plainly(this.renderer, this.scene, this.camera, () => this.sheet.draw(share, () => glancing(render)));
     return count;
   }
 

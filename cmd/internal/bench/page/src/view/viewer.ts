@@ -22,6 +22,8 @@ export class Viewer {
   private hanging: Matrix4 | null = null;
   private walls: Walls | null = null;
   private timer = 0;
+  /** What was made lighter last. */
+  private lightened: Exhibit | null = null;
   private shown: Shown = { stones: true, casting: "", pair: false };
 
   constructor(canvas: HTMLCanvasElement, overlay: SVGElement) {
@@ -108,9 +110,20 @@ export class Viewer {
 
   /** Makes the piece lighter to draw: at once while it moves, else when no other model has come for a moment. */
   private lighten(moving: boolean): void {
+    const { exhibit } = this;
+    if (!exhibit || exhibit === this.lightened) return;
     clearTimeout(this.timer);
-    const exhibit = this.exhibit;
-    this.timer = setTimeout(() => exhibit === this.exhibit && exhibit?.lighten(), moving ? 0 : MOMENT);
+    const begin = () => {
+      if (exhibit !== this.exhibit) return;
+      this.lightened = exhibit;
+      const work = exhibit.lighten();
+      const step = () => {
+        if (exhibit === this.exhibit && !work.next().done) setTimeout(step);
+      };
+      step();
+    };
+    if (moving) begin();
+    else this.timer = setTimeout(begin, MOMENT);
   }
 
   /** Puts everything where it belongs after a change. */
