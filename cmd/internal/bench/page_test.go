@@ -252,8 +252,21 @@ const controls = `[...document.querySelectorAll("a[href], button, input, select,
 	!e.disabled && e.checkVisibility() && !(e.type === "radio" && !e.checked))`
 
 // tab goes through the page by keyboard alone: every control is reached, has a
-// name, and shows that it has the focus.
+// name, and shows that it has the focus. It begins anew when remarks are told
+// anew meanwhile: cures come late.
 func (v *visitor) tab() {
+	v.Helper()
+	var missed []string
+	for range 3 {
+		if missed = v.missed(); len(missed) == 0 {
+			return
+		}
+	}
+	v.Errorf("Tab does not reach %s", missed)
+}
+
+// missed goes through the page by Tab and returns what it did not reach.
+func (v *visitor) missed() []string {
 	v.Helper()
 	ask[int](v, `document.body.tabIndex = -1; document.body.focus(); document.body.removeAttribute("tabindex");
 		`+controls+`.forEach((e, i) => e.dataset.stop = i); 0`)
@@ -276,10 +289,7 @@ func (v *visitor) tab() {
 			v.Errorf("a control that does not show its focus: %s", at[3])
 		}
 	}
-	if len(reached) != count {
-		missed := ask[[]string](v, fmt.Sprintf(`%s.filter(e => !%s.includes(e.dataset.stop)).map(e => e.outerHTML.slice(0, 90))`, controls, quoted(reached)))
-		v.Errorf("Tab reached %d of %d controls; missed: %s", len(reached), count, missed)
-	}
+	return ask[[]string](v, fmt.Sprintf(`%s.filter(e => !%s.includes(e.dataset.stop)).map(e => e.outerHTML.slice(0, 90))`, controls, quoted(reached)))
 }
 
 func quoted(all []string) string { return "[" + `"` + strings.Join(all, `","`) + `"]` }

@@ -37,7 +37,7 @@ void main() {
   vec2 at = vec2(dot(right, normal), dot(cross(eye, right), normal));
   vec3 color = texture2D(ball, ${(WIDE / 2).toFixed(3)} * at + 0.5).rgb;
   #ifdef USE_COLOR
-    color *= pow(vColor, vec3(1.0 / 2.2)); // nearly what sRGB does
+    color *= pow(vColor.rgb, vec3(1.0 / 2.2)); // nearly what sRGB does
   #endif
   gl_FragColor = vec4(color, 1.0);
 }`;
