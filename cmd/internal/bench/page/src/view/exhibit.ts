@@ -28,7 +28,7 @@ export interface Shown {
 }
 
 /** How many times the triangles of a picture the stand-ins have: more of them are drawn where less of the piece is seen. */
-const LEVELS = [1, 2.5, 6];
+const LEVELS = [1, 3];
 /** The share of its triangles with which nothing is a stand-in any more. */
 const MOSTLY = 0.7;
 /** Triangles below which no stone looks like one. */

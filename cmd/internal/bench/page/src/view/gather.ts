@@ -25,7 +25,8 @@ export class Gatherer {
     this.tree = grow(mesh.positions, mesh.indices);
     const { leaf } = this.tree;
     const { indices } = mesh;
-    const first = new Uint32Array(indices.length / 3).map((_, t) => leaf[indices[3 * t]!]!);
+    const first = new Uint32Array(indices.length / 3);
+    for (let t = 0; t < first.length; t++) first[t] = leaf[indices[3 * t]!]!;
     this.order = sorted(first, Math.ceil(Math.log2(leaf.length + 1) / 2));
   }
 
@@ -151,7 +152,8 @@ function spread(x: number): number {
 /** Numbers things in the order of their keys, which have twice so many bits. */
 function sorted(keys: Uint32Array, half: number): Uint32Array {
   const mask = (1 << half) - 1;
-  let order = Uint32Array.from(keys, (_, v) => v);
+  let order = new Uint32Array(keys.length);
+  for (let v = 0; v < order.length; v++) order[v] = v;
   for (const shift of [0, half]) {
     const start = new Uint32Array(mask + 2);
     for (const key of keys) start[((key >>> shift) & mask) + 1]!++;
@@ -272,5 +274,7 @@ function cut({ leaf, parent, off }: Tree, most: number): Uint32Array {
     const above = parent[node]!;
     top[node] = node < root && off[above]! <= high ? top[above]! : node;
   }
-  return leaf.map((node) => top[node]!);
+  const of = new Uint32Array(leaf.length);
+  for (let v = 0; v < of.length; v++) of[v] = top[leaf[v]!]!;
+  return of;
 }
