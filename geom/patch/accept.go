@@ -20,7 +20,7 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 	}
 	most := make([]float64, b.workers)
 	err = b.each(len(m.V), func(_, i int) error {
-		if !b.reaches(m.V[i], onSurface) {
+		if b.dist(m.V[i]) > onSurface {
 			return refuse("a vertex off the surface", m.V[i])
 		}
 		return nil
@@ -32,9 +32,8 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 	err = b.each(len(m.T), func(worker, t int) error {
 		x, y, z := m.Corners(t)
 		mid := x.Add(y).Add(z).Mul(1.0 / 3)
-		i := b.cellAt(mid)
-		lies[t] = int32(i)
-		if !b.reachesIn(i, mid, b.tol) {
+		lies[t] = int32(b.cellAt(mid))
+		if b.dist(mid) > b.tol {
 			return refuse("a triangle that leaves the surface", mid)
 		}
 		id := b.owner[t]

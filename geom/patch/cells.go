@@ -14,11 +14,7 @@ type cell struct {
 	at    vec.P
 	half  float64
 	local *sdf.Local // true in the cell; nil where there is one word
-	tag   uint32     // of that word
 	ids   []int32    // the surfaces, in the order of the program
-	// seamed: a seam is among them, at which the program vanishes off the solid's
-	// surface, too.
-	seamed bool
 }
 
 const (
@@ -41,7 +37,7 @@ const (
 	// cellGrow is how much larger than the cell its program is true.
 	cellGrow = 1.02
 	// mostCells ends what is too fine for this mesher.
-	mostCells = 1_000_000
+	mostCells = 400_000
 )
 
 // holds reports whether p lies in the cell grown by the factor.
@@ -89,7 +85,7 @@ func (b *builder) divideAll() error {
 	b.places = make([]place, len(b.cells))
 	for i := range b.cells {
 		c := &b.cells[i]
-		b.places[i] = b.placeOf(c.at.Sub(vec.P{X: 1, Y: 1, Z: 1}.Mul(c.half)), 0.5)
+		b.places[i] = b.cornerOf(c.at.Sub(vec.P{X: 1, Y: 1, Z: 1}.Mul(c.half)), 0.5)
 	}
 	if len(b.cells) > mostCells && err == nil {
 		return refuse("too many cells", b.root.at)
@@ -149,9 +145,7 @@ func (b *surveyor) settle(l *sdf.Local, c vec.P, half float64) (done bool, err e
 	}
 	ids := b.surfaces(local)
 	plain := true // no surface waits to be taken apart
-	seamed := false
 	for _, id := range ids {
-		seamed = seamed || b.faced.Seam(int(id))
 		plain = plain && b.surf[id].Form != sdf.NoForm
 		if v, ok := b.cut(id); ok && math.Abs(b.value(v, c)) < 1.8*half {
 			ids = append(ids, v)
@@ -160,13 +154,11 @@ func (b *surveyor) settle(l *sdf.Local, c vec.P, half float64) (done bool, err e
 	b.ids = ids
 	switch {
 	case plain && len(ids) == 1:
-		if seamed {
+		if b.faced.Seam(int(ids[0])) {
 			return true, nil
 		}
 		k := cell{at: c, half: half, ids: b.keep(ids)}
-		if w, one := local.Single(); one {
-			k.tag = local.Tag(w)
-		} else {
+		if _, one := local.Single(); !one {
 			k.local = local.Own()
 		}
 		b.cells = append(b.cells, k)
@@ -181,7 +173,7 @@ func (b *surveyor) settle(l *sdf.Local, c vec.P, half float64) (done bool, err e
 	case !plain || len(ids) > mostIn || !b.apart(ids, c, half):
 		return false, nil
 	}
-	b.cells = append(b.cells, cell{at: c, half: half, local: local.Own(), ids: b.keep(ids), seamed: seamed})
+	b.cells = append(b.cells, cell{at: c, half: half, local: local.Own(), ids: b.keep(ids)})
 	return true, nil
 }
 

@@ -200,8 +200,11 @@ func round(w float64) float64 {
 	return w
 }
 
+// bareBeyond is how far from the surface of the solid in mm a place is bare.
+const bareBeyond = 1e-6
+
 // bare reports whether the surface of the solid is not at p.
-func (b *builder) bare(p vec.P) bool { return !b.reaches(p, 1e-6) }
+func (b *builder) bare(p vec.P) bool { return b.dist(p) > bareBeyond }
 
 // free reports whether the face is not at p.
 func (l *layout) free(b *builder, p vec.P) bool {

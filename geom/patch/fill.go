@@ -105,7 +105,7 @@ func (b *builder) put(f *face, at delaunay.Point, near int32, room room) outcome
 		}
 	}
 	q, ok := b.meet([]int32{f.id}, f.lay.point(b, vec.P2{X: float64(at.X) / f.scale, Y: float64(at.Y) / f.scale}))
-	if !ok || !b.reaches(q, onSurface) {
+	if !ok || b.dist(q) > onSurface {
 		return blocked
 	}
 	if room.chords && b.beside(f, t, at) {

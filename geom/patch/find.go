@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sync/atomic"
 
+	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 )
 
@@ -16,12 +18,14 @@ type place uint64
 // cube far below any cell.
 const placeBits = 21
 
-// placeOf returns the place of a point, and of the lowest corner of a cube whose
-// corner is off by less than half such a part where up is 0.5.
-func (b *builder) placeOf(p vec.P, up float64) place {
+// placeOf returns the place of a point.
+func (b *builder) placeOf(p vec.P) place { return b.cornerOf(p, 0) }
+
+// cornerOf returns the place of the lowest corner of a cube that may be off by
+// the share up of the least part.
+func (b *builder) cornerOf(p vec.P, up float64) place {
 	const most = 1<<placeBits - 1
-	low := b.root.at.Sub(vec.P{X: 1, Y: 1, Z: 1}.Mul(b.root.half))
-	k := p.Sub(low).Mul((most + 1) / (2 * b.root.half))
+	k := p.Sub(b.lowest()).Mul((most + 1) / (2 * b.root.half))
 	bits := func(x float64) place {
 		v := place(min(max(math.Floor(x+up), 0), most))
 		v = (v | v<<32) & 0x1f00000000ffff
@@ -33,9 +37,14 @@ func (b *builder) placeOf(p vec.P, up float64) place {
 	return bits(k.X) | bits(k.Y)<<1 | bits(k.Z)<<2
 }
 
+// lowest returns the lowest corner of the root cube.
+func (b *builder) lowest() vec.P {
+	return b.root.at.Sub(vec.P{X: 1, Y: 1, Z: 1}.Mul(b.root.half))
+}
+
 // cellAt returns the cell in which a point lies, -1 where no surface is near.
 func (b *builder) cellAt(p vec.P) int {
-	i, ok := slices.BinarySearchFunc(b.places, b.placeOf(p, 0), cmp.Compare[place])
+	i, ok := slices.BinarySearchFunc(b.places, b.placeOf(p), cmp.Compare[place])
 	if !ok {
 		i--
 	}
@@ -45,36 +54,51 @@ func (b *builder) cellAt(p vec.P) int {
 	return i
 }
 
-// reaches reports whether the surface of the solid passes within d of p: what
-// is left of the program in p's cell has the same zeros there, and grows from
-// them no slower.
-func (b *builder) reaches(p vec.P, d float64) bool { return b.reachesIn(b.cellAt(p), p, d) }
+// viewParts is into how many parts each way the root cube is divided to have the
+// field there at less cost.
+const viewParts = 32
 
-// reachesIn is reaches for a point whose cell is known, -1 where there is none.
-func (b *builder) reachesIn(i int, p vec.P, d float64) bool {
-	if i >= 0 && !b.cells[i].seamed {
-		c := &b.cells[i]
-		var v float64
-		if c.local != nil {
-			v, _ = c.local.At(p)
-		} else {
-			v = b.value(c.ids[0], p)
-		}
-		if math.Abs(v) <= d {
-			return true
-		}
+// views are what is left of the field in the parts of the root cube, each made
+// when it is first asked for. They owe nothing to the cells' programs: what is
+// checked with them is checked apart.
+type views [viewParts * viewParts * viewParts]atomic.Pointer[sdf.View]
+
+// view returns the field in the part in which p lies, nil outside of all.
+func (b *builder) view(p vec.P) *sdf.View {
+	low := b.lowest()
+	edge := 2 * b.root.half / viewParts
+	k := p.Sub(low).Mul(1 / edge)
+	x, y, z := math.Floor(k.X), math.Floor(k.Y), math.Floor(k.Z)
+	if !(min(x, y, z) >= 0 && max(x, y, z) < viewParts) {
+		return nil
 	}
-	return math.Abs(b.code.Dist(p)) <= d
+	at := &b.views[(int(z)*viewParts+int(y))*viewParts+int(x)]
+	v := at.Load()
+	if v == nil {
+		from := low.Add(vec.P{X: x, Y: y, Z: z}.Mul(edge))
+		slack := vec.P{X: 1, Y: 1, Z: 1}.Mul(edge * (cellGrow - 1)) // for roundings
+		w := b.code.Within(vec.Box{Min: from.Sub(slack), Max: from.Add(vec.P{X: 1, Y: 1, Z: 1}.Mul(edge)).Add(slack)})
+		v = &w
+		at.Store(v)
+	}
+	return v
+}
+
+// dist returns a bound of the distance from p to the surface of the solid, which
+// vanishes where the surface is.
+func (b *builder) dist(p vec.P) float64 {
+	if v := b.view(p); v != nil {
+		return math.Abs(v.Dist(p))
+	}
+	return math.Abs(b.code.Dist(p))
 }
 
 // ownerAt returns the owner of the surface near p.
 func (b *builder) ownerAt(p vec.P) uint32 {
-	l := b.all
-	if i := b.cellAt(p); i >= 0 && !b.cells[i].seamed {
-		if l = b.cells[i].local; l == nil {
-			return b.cells[i].tag
-		}
+	if v := b.view(p); v != nil {
+		_, _, tag := v.Slope(p)
+		return tag
 	}
-	_, w := l.At(p)
-	return l.Tag(w)
+	_, w := b.all.At(p)
+	return b.all.Tag(w)
 }

@@ -100,6 +100,7 @@ type builder struct {
 
 	cells   []cell  // in the order of an octree
 	places  []place // of the cells' lowest corners
+	views   views
 	corners []corner
 	ends    map[pair][]int32 // corners by the creases that end there
 	arcs    []arc
