@@ -62,6 +62,7 @@ func (c *Code) Faces() *Code {
 // the way round of the surface.
 type dissected struct {
 	faces []int32 // words of the outline's runs
+	ends  []ends  // of the outline's runs
 	run   []int32 // the numbers of the runs by the outline's spans
 	rims  []rim   // of a rounded prism
 	// joints are where runs go on smoothly that were parted, so that none has both
@@ -122,7 +123,7 @@ func (w *lowering) takeApart(l leaf) *dissected {
 		}
 		for n, part := range parts {
 			if n > 0 {
-				q := s.shape.Spans()[part[0]]
+				q := s.shape.Of(part).Spans()[0]
 				a.joints = append(a.joints, joint{
 					before: int32(len(a.faces)) - 1, after: int32(len(a.faces)),
 					at: s.world(q.A, 0), along: s.x.Mul(q.T0.X).Add(s.y.Mul(q.T0.Y)),
@@ -132,9 +133,45 @@ func (w *lowering) takeApart(l leaf) *dissected {
 				a.run[i] = int32(len(a.faces))
 			}
 			a.faces = append(a.faces, w.runFace(s, s.shape.Of(part), l.tag))
+			a.ends = append(a.ends, endsOf(s.shape.Of(part).Spans()))
 		}
 	}
 	return a
+}
+
+// ends says how the face of a run goes on beyond the run: round a circle, or
+// straight on at both ends.
+type ends struct {
+	a, b   outline.Span // the first and the last
+	centre vec.P2
+	radius float64 // 0 where it goes straight on
+}
+
+func endsOf(run []outline.Span) ends {
+	e := ends{a: run[0], b: run[len(run)-1]}
+	if c, r, ok := circleOf(run); ok {
+		e.centre, e.radius = c, r
+	}
+	return e
+}
+
+// stray reports whether what lies beyond a run's ends passes within r of q while
+// the end itself is farther off: there the face stands for something that is not.
+func (e *ends) stray(q vec.P2, r float64) bool {
+	if e.radius > 0 {
+		// the point of the circle next to q, if it is not the run's
+		out := q.Sub(e.centre)
+		if math.Abs(out.Len()-e.radius) > r || e.a.A.Sub(q).Len() <= r || e.b.B.Sub(q).Len() <= r {
+			return e.radius < 2*r // the other side of so small a circle may be near, too
+		}
+		return e.a.Near(q).Dist > r && e.b.Near(q).Dist > r
+	}
+	beyond := func(end, along vec.P2) bool {
+		d := q.Sub(end)
+		t := d.Dot(along)
+		return t > 0 && d.Len() > r && d.Sub(along.Mul(t)).Len() <= r
+	}
+	return beyond(e.a.A, e.a.T0.Mul(-1)) || beyond(e.b.B, e.b.T1)
 }
 
 // parted divides a run that starts and ends at one corner into three, where it
@@ -288,6 +325,9 @@ func (c *Code) Seams(f func(seam, outer int, inner []int)) {
 			f(of(r.seam), of(r.face), up)
 		}
 		for _, j := range a.joints {
+			if a.faces[j.before] == a.faces[j.after] {
+				continue
+			}
 			f(of(j.seam), of(a.faces[j.after]), []int{of(a.faces[j.before])})
 		}
 	}

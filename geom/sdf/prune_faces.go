@@ -106,6 +106,9 @@ func (z *pruner) across(w int32, a *dissected, first, last int32) (sign Sign, ok
 		return Mixed, false
 	}
 	seam, before, after := a.joints[k].seam, a.faces[first]^w&1, a.faces[last]^w&1
+	if before == after { // as of a circle drawn in two arcs
+		return z.one(after), true
+	}
 	lf := z.src.leafOf(seam)
 	plane := &z.src.code.surf[lf.surf]
 	switch over, reach := plane.value(z.at, lf), float64(plane.reach*z.half)+pruneSlack; {
@@ -140,7 +143,8 @@ func (z *pruner) one(w int32) Sign {
 // alongRuns appends the faces of the runs of an outline that come near q, joined
 // as their corners say; ok is false where no single operation joins them.
 func (z *pruner) alongRuns(w int32, a *dissected, part outline.Part, q vec.P2) (sign Sign, ok bool) {
-	list := part.Within(nil, q, math.Sqrt(3)*z.half+pruneSlack)
+	reach := math.Sqrt(3)*z.half + pruneSlack
+	list := part.Within(nil, q, reach)
 	if len(list) == 0 {
 		return sided(part.Dist(q), 0, w), true
 	}
@@ -152,8 +156,19 @@ func (z *pruner) alongRuns(w int32, a *dissected, part outline.Part, q vec.P2) (
 	}
 	d := z.dst
 	for _, r := range runs {
+		for _, i := range r {
+			if a.ends[a.run[i]].stray(q, reach) {
+				return Mixed, false
+			}
+		}
+	}
+	for _, r := range runs {
 		if first, last := a.run[r[0]], a.run[r[len(r)-1]]; first != last {
-			if len(runs) > 1 {
+			// All must hang together here: the seam parts what is before the joint
+			// from what is beyond it only nearby.
+			spans := part.Of(r).Spans()
+			apart := slices.ContainsFunc(spans[1:], func(s outline.Span) bool { return s.A.Sub(q).Len() > reach })
+			if len(runs) > 1 || apart {
 				return Mixed, false
 			}
 			return z.across(w, a, first, last)
