@@ -1,3 +1,5 @@
+//go:build unix
+
 // Package cost tells what a benchmark costs beside its time: on a machine that
 // is not idle, processor time says more than the clock.
 package cost

@@ -80,6 +80,9 @@ func JudgeCtx(ctx context.Context, m *mesh.Mesh, o Options) (Report, error) {
 		return j.r, ctx.Err()
 	}
 	tree := j.o.Tree
+	if tree != nil && tree.Mesh() != m {
+		panic("manifold: the tree is of another mesh")
+	}
 	var shells []mesh.Shell
 	for _, stage := range [][]func(){
 		{func() {

@@ -1,6 +1,7 @@
 package patch
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -13,12 +14,13 @@ import (
 // onSurface in mm is how far from the surface a vertex may lie.
 const onSurface = 2e-6
 
-// accept refuses a mesh that is not beyond doubt, and measures the others.
-func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
+// accept refuses a mesh that is not beyond doubt, and says of the others where
+// they are farthest from their surface.
+func (b *builder) accept(m *mesh.Mesh) (far mend.Stray, err error) {
 	if len(m.T) == 0 {
-		return 0, refuse("no surface was found", b.code.Bounds().Center())
+		return far, refuse("no surface was found", b.code.Bounds().Center())
 	}
-	most := make([]float64, b.workers)
+	most := make([]mend.Stray, b.workers)
 	err = b.each(len(m.V), func(_, i int) error {
 		if b.dist(m.V[i]) > onSurface {
 			return refuse("a vertex off the surface", m.V[i])
@@ -26,7 +28,7 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 		return nil
 	})
 	if err != nil {
-		return 0, err
+		return far, err
 	}
 	lies := make([]int32, len(m.T)) // the cells in which the triangles' middles lie
 	err = b.each(len(m.T), func(worker, t int) error {
@@ -41,31 +43,43 @@ func (b *builder) accept(m *mesh.Mesh) (reached float64, err error) {
 		if d > b.tol {
 			return refuse("a triangle that leaves the tolerance", mid)
 		}
-		most[worker] = max(most[worker], d)
+		if d > most[worker].By || d == most[worker].By && before(mid, most[worker].At) {
+			most[worker] = mend.Stray{By: d, At: mid}
+		}
 		return nil
 	})
 	if err != nil {
-		return 0, err
+		return far, err
 	}
 	for _, d := range most {
-		reached = max(reached, d)
+		if d.By > far.By || d.By == far.By && before(d.At, far.At) {
+			far = d
+		}
 	}
 	tree, worst, few, err := b.judge(m)
 	if worst != nil && few {
-		var stray float64
+		var stray mend.Stray
 		if stray, err = b.mend(m); err != nil {
-			return 0, err
+			return far, err
 		}
-		reached = max(reached, stray)
+		if stray.By > far.By {
+			far = stray
+		}
 		tree, worst, _, err = b.judge(m)
 	}
 	if err != nil {
-		return 0, err
+		return far, err
 	}
 	if worst != nil {
-		return 0, refuse("the judge finds a defect: "+worst.Kind.String(), worst.At)
+		return far, refuse("the judge finds a defect: "+worst.Kind.String(), worst.At)
 	}
-	return reached, b.covers(lies, tree)
+	return far, b.covers(lies, tree)
+}
+
+// before puts places in an order, so that of equals the same is named by any
+// number of workers.
+func before(p, q vec.P) bool {
+	return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y), cmp.Compare(p.Z, q.Z)) < 0
 }
 
 // fewNeedles is how many triangles that are too thin are mended: more take longer
@@ -101,16 +115,16 @@ func (b *builder) judge(m *mesh.Mesh) (tree *mesh.Tree, worst *manifold.Defect, 
 
 // mend takes out needles. What it moves may stray from the surface, but no
 // farther than the tolerance.
-func (b *builder) mend(m *mesh.Mesh) (stray float64, err error) {
-	most, err := mend.Mend(b.ctx, m, func(p vec.P) float64 {
+func (b *builder) mend(m *mesh.Mesh) (stray mend.Stray, err error) {
+	stray, err = mend.Mend(b.ctx, m, func(p vec.P) float64 {
 		q, _, _ := b.code.Nearest(p)
 		return q.Sub(p).Len()
 	}, b.tol, b.workers)
-	if err == nil && most.By > b.tol {
-		err = refuse("needles that can't be taken out within the tolerance", most.At)
+	if err == nil && stray.By > b.tol {
+		err = refuse("needles that can't be taken out within the tolerance", stray.At)
 	}
 	b.owner = nil // triangles have changed: no face is known for them
-	return most.By, err
+	return stray, err
 }
 
 // covers refuses a mesh that is missing where the surface is: in every cell that

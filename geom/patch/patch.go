@@ -63,7 +63,8 @@ type Options struct {
 // Report says what a mesh consists of.
 type Report struct {
 	Cells, Corners, Creases, Faces int
-	Reached                        float64 // largest deviation found, mm
+	Reached                        float64 // largest distance found from the surfaces that faces lie on, mm
+	At                             vec.P   // where
 	// Normals are those of the surface at the corners of each triangle, if asked
 	// for: of the face on which the triangle lies.
 	Normals [][3]vec.P
@@ -192,10 +193,11 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 		break
 	}
 	r := Report{Cells: len(b.cells), Corners: len(b.corners), Creases: len(b.arcs), Faces: faces}
-	var err error
-	if r.Reached, err = b.accept(m); err != nil {
+	far, err := b.accept(m)
+	if err != nil {
 		return nil, Report{}, err
 	}
+	r.Reached, r.At = far.By, far.At
 	if o.Normals {
 		if r.Normals, err = b.normals(m); err != nil {
 			return nil, Report{}, err

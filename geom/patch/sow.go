@@ -17,6 +17,9 @@ const (
 	// sowLong is how many times the distance between rows points lie apart in them
 	// at most.
 	sowLong = 5
+	// sowMost is how many points a whole surface would get at most: of one for
+	// which they are more, a face is a small part that does without.
+	sowMost = 50_000
 )
 
 // sow puts points on a face that is bent both ways, in rows round its axis, as
@@ -38,6 +41,9 @@ func (b *builder) sow(f *face) {
 		rows := math.Sqrt(3) / 2 * side * math.Sqrt(l.B)
 		n := max(3, math.Ceil(2*math.Pi*l.B/rows))
 		rows = 2 * math.Pi * l.B / n
+		if n*2*math.Pi*(l.A+l.B)/rows > sowMost {
+			return
+		}
 		for k := range int(n) {
 			s, c := math.Sincos(2 * math.Pi * (float64(k) + 0.5) / n)
 			r := l.A + l.B*c
@@ -51,6 +57,9 @@ func (b *builder) sow(f *face) {
 func (b *builder) sowBall(f *face, side float64, o, x, y, z vec.P, r, down float64) {
 	side *= math.Sqrt(r)
 	n := math.Ceil(down * r / (math.Sqrt(3) / 2 * side))
+	if n*n > sowMost {
+		return
+	}
 	for k := range int(n) + 1 {
 		s, c := math.Sincos(down * float64(k) / n)
 		b.sowRow(f, down*r/n, k, o.Add(z.Mul(r*c)), x, y, r*s, side)

@@ -145,10 +145,12 @@ type ends struct {
 	a, b   outline.Span // the first and the last
 	centre vec.P2
 	radius float64 // 0 where it goes straight on
+	closed bool    // there is nothing beyond: the run goes on smoothly as itself
 }
 
 func endsOf(run []outline.Span) ends {
 	e := ends{a: run[0], b: run[len(run)-1]}
+	e.closed = e.a.A == e.b.B && e.a.T0.Sub(e.b.T1).Len() < levelSlack
 	if c, r, ok := circleOf(run); ok {
 		e.centre, e.radius = c, r
 	}
@@ -158,6 +160,9 @@ func endsOf(run []outline.Span) ends {
 // stray reports whether what lies beyond a run's ends passes within r of q while
 // the end itself is farther off: there the face stands for something that is not.
 func (e *ends) stray(q vec.P2, r float64) bool {
+	if e.closed {
+		return false
+	}
 	if e.radius > 0 {
 		// the point of the circle next to q, if it is not the run's
 		out := q.Sub(e.centre)

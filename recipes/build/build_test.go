@@ -418,8 +418,13 @@ func TestStray(t *testing.T) {
 	if c.Reached > m.Tol {
 		t.Fatalf("%g mm off", c.Reached)
 	}
-	c.Reached, c.ReachedAt = 0.021, vec.P{X: 1.5}
+	m.Piece.Scale = 2
+	c.Reached, c.ReachedAt = 0.019, vec.P{X: 1.5}
 	c.scale(2)
+	if r := m.Remarks(); len(r) > 0 {
+		t.Error(r)
+	}
+	c.Reached = 0.042
 	if r := m.Remarks(); len(r) != 1 || !strings.Contains(r[0].Summary, "0.042 mm off at (3.00, 0.00, 0.00)") {
 		t.Error(r)
 	}

@@ -27,6 +27,7 @@ type Cache struct {
 type cacheKey struct {
 	digest    [32]byte
 	faces     bool    // package patch was asked first
+	normals   bool    // the mesh has its normals
 	tol, cell float64 // tol is negative for a sketch of that tolerance, and 0 for one of cells of one size
 }
 
@@ -44,7 +45,7 @@ const cacheMost = 4_000_000
 // by face where faces allows it and package patch accepts the field, else from
 // cells.
 func (k *Cache) mesh(ctx context.Context, code *sdf.Code, faces bool, o contour.Options) (made, error) {
-	key := cacheKey{digest: code.Digest(), faces: faces, tol: o.Tol}
+	key := cacheKey{digest: code.Digest(), faces: faces, normals: o.Normals, tol: o.Tol}
 	if old, ok := k.find(key); ok {
 		return old, nil
 	}
@@ -83,8 +84,8 @@ func (k *Cache) face(ctx context.Context, code *sdf.Code, o contour.Options) (ne
 	case err != nil:
 		return made{}, false, err
 	}
-	new = made{mesh: m, report: contour.Report{Reached: r.Reached, Cells: r.Cells, Normals: r.Normals}, faced: true}
-	k.keep(cacheKey{digest: code.Digest(), faces: true, tol: o.Tol}, new)
+	new = made{mesh: m, report: contour.Report{Reached: r.Reached, At: r.At, Cells: r.Cells, Normals: r.Normals}, faced: true}
+	k.keep(cacheKey{digest: code.Digest(), faces: true, normals: o.Normals, tol: o.Tol}, new)
 	return new, true, nil
 }
 

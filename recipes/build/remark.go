@@ -73,7 +73,7 @@ func (m *Model) coarser(c *Casting) lang.Diags {
 // stray remarks on a mesh that leaves the true surface by more than it should.
 func (m *Model) stray(c *Casting) lang.Diags {
 	const rounding = 1e-6 // of the tolerance
-	most := max(m.Tol, c.Tol)
+	most := max(m.Tol, c.Tol) * m.Piece.Scale
 	if c.Reached <= most*(1+rounding) {
 		return nil
 	}

@@ -92,7 +92,7 @@ func (m *Model) sketched(ctx context.Context, i int, cells contour.Options, o Op
 	if err != nil {
 		return Casting{}, err
 	}
-	meshed, known := o.Cache.find(cacheKey{digest: code.Digest(), faces: true, tol: o.Tol})
+	meshed, known := o.Cache.find(cacheKey{digest: code.Digest(), faces: true, normals: cells.Normals, tol: o.Tol})
 	faced := false
 	if !known && cells.Cell == 0 {
 		cells.Workers = o.Workers
@@ -150,7 +150,7 @@ func some(m *mesh.Mesh) *mesh.Mesh {
 // sketch meshes the field from the cells that are asked for, or returns the mesh
 // made before.
 func (k *Cache) sketch(ctx context.Context, code *sdf.Code, cells contour.Options, workers int) (m made, known bool, err error) {
-	key := cacheKey{digest: code.Digest(), tol: -cells.Tol, cell: cells.Cell}
+	key := cacheKey{digest: code.Digest(), normals: cells.Normals, tol: -cells.Tol, cell: cells.Cell}
 	if old, ok := k.find(key); ok {
 		return old, true, nil
 	}
