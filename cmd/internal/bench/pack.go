@@ -159,20 +159,28 @@ func shown(m *build.Model) []*build.Casting {
 	return all
 }
 
+// boxOf returns the box of castings as worn.
+func boxOf(m *build.Model, castings []*build.Casting) vec.Box {
+	box := vec.Empty()
+	for _, c := range castings {
+		for _, v := range m.Cast(c).V {
+			box = box.With(c.Worn[0].Point(v))
+		}
+	}
+	return box
+}
+
 // packModel packs a model as worn, its stones in their places; of a pair the
 // first, and where the second is.
 func packModel(id string, m *build.Model) []byte {
 	var p packer
 	head := modelHead{ID: id, Owners: []ownerHead{{}}}
-	box := vec.Empty()
 	castings := shown(m)
 	meshes := make([]*mesh.Mesh, len(castings))
 	for i, c := range castings {
 		meshes[i] = m.Cast(c)
-		for _, v := range meshes[i].V {
-			box = box.With(c.Worn[0].Point(v))
-		}
 	}
+	box := boxOf(m, castings)
 	head.Box = [6]float64{box.Min.X, box.Min.Y, box.Min.Z, box.Max.X, box.Max.Y, box.Max.Z}
 	owners := map[uint32]uint16{} // by tag
 	shapes := map[stone.Cut]int{}

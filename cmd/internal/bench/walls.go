@@ -15,12 +15,24 @@ type wallsHead struct {
 	ID       string      `json:"id"`
 	Limit    float64     `json:"limit"` // mm: a plate of less should not be sent
 	Top      float64     `json:"top"`   // mm: nothing thicker was measured
+	Box      [6]float64  `json:"box"`   // that of the model
 	Castings []wallsCast `json:"castings"`
 }
 
+// wallsCast is a casting in finer triangles than the model's, so that colours told
+// vertex by vertex are right between them. The model's vertices come first.
 type wallsCast struct {
+	Positions buffer `json:"positions"` // as of the model
+	Indices   buffer `json:"indices"`
 	Thickness buffer `json:"thickness"` // uint16 a vertex, micrometres; 65535: Top or more
 }
+
+// The meshes that walls are told on have no edge longer than wallStep, mm, and
+// no more than wallMost triangles, give or take the last halving.
+const (
+	wallStep = 0.3
+	wallMost = 120_000
+)
 
 // thickest is how thick walls are looked at, mm: twice what any house asks of a
 // plate, and quick to measure.
@@ -106,16 +118,21 @@ func (d *desk) measure(k *kept) bool {
 func packWalls(ctx context.Context, id string, m *build.Model) ([]byte, error) {
 	var p packer
 	head := wallsHead{ID: id, Limit: proof.PlateLimit(m), Top: thickest}
-	for _, c := range shown(m) {
-		widths, err := m.Thickness(ctx, c, m.Cast(c), thickest, 0)
+	castings := shown(m)
+	box := boxOf(m, castings)
+	head.Box = [6]float64{box.Min.X, box.Min.Y, box.Min.Z, box.Max.X, box.Max.Y, box.Max.Z}
+	for _, c := range castings {
+		fine := m.Cast(c).Split(wallStep, wallMost)
+		widths, err := m.Thickness(ctx, c, fine, thickest, 0)
 		if err != nil {
 			return nil, err
 		}
-		b := buffer{At: p.begin(), Count: len(widths)}
+		cast := wallsCast{Positions: p.positions(fine, c.Worn[0], box), Indices: p.indices(fine)}
+		cast.Thickness = buffer{At: p.begin(), Count: len(widths)}
 		for _, w := range widths {
 			p.data = binary.LittleEndian.AppendUint16(p.data, microns(w))
 		}
-		head.Castings = append(head.Castings, wallsCast{b})
+		head.Castings = append(head.Castings, cast)
 	}
 	return p.container("WXW1", head), nil
 }

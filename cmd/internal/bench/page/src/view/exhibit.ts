@@ -1,5 +1,5 @@
 // A model made into things to draw: castings, stones, and what a cut needs.
-import { Color, Group, InstancedMesh, type Material, type Matrix4, Mesh, type MeshPhysicalMaterial } from "three";
+import { type BufferGeometry, Color, Group, InstancedMesh, type Material, type Matrix4, Mesh, type MeshPhysicalMaterial } from "three";
 import type { Casting, Model, Walls } from "../wire/container";
 import { ballFor } from "./ball";
 import type { Cut } from "./cut";
@@ -12,6 +12,10 @@ import { colorWalls } from "./walls";
 interface Piece {
   casting: Casting;
   mesh: Mesh;
+  /** Its geometry in metal, and in colours of walls. */
+  metal: BufferGeometry;
+  wall: BufferGeometry | null;
+  /** For each vertex of the metal the casting's own. */
   from: Uint32Array;
   color: Color;
   /** What stands for it while it moves, once it is made, the coarsest first. */
@@ -56,7 +60,7 @@ export class Exhibit {
       const { geometry, from } = metalGeometry(casting);
       const material = metalMaterial(casting, cut.planes);
       const mesh = new Mesh(geometry, material);
-      this.pieces.push({ casting, mesh, from, color: material.color.clone(), plain: [] });
+      this.pieces.push({ casting, mesh, metal: geometry, wall: null, from, color: material.color.clone(), plain: [] });
       this.group.add(mesh);
     }
     this.shapes = model.shapes.map(gemShape);
@@ -101,24 +105,41 @@ export class Exhibit {
   paint(walls: Walls | null): void {
     this.walls = walls;
     this.pieces.forEach((piece, i) => {
-      const thickness = walls?.thickness[i];
+      const wall = walls?.castings[i];
       const material = piece.mesh.material as MeshPhysicalMaterial;
-      for (const { geometry, from } of [{ geometry: piece.mesh.geometry, from: piece.from }, ...piece.plain]) {
-        if (thickness && walls) colorWalls(geometry, from, thickness, walls.limit, walls.top);
+      piece.wall?.dispose();
+      piece.wall = null;
+      if (wall && walls) {
+        const fine = metalGeometry(wall);
+        for (const { geometry, from } of [fine, ...piece.plain]) {
+          colorWalls(geometry, from, wall.thickness, walls.limit, walls.top);
+        }
+        piece.wall = fine.geometry;
+        for (const { geometry } of piece.plain) standFor(fine.geometry, inBlocks(geometry));
+        standFor(fine.geometry, { geometry: fine.geometry, blocks: null });
       }
-      material.vertexColors = !!thickness;
-      material.metalness = thickness ? 0 : 1;
-      material.roughness = thickness ? 0.75 : Math.max(piece.casting.roughness, 0.12);
-      if (thickness) material.color.set(0xffffff);
+      this.dress(piece.mesh, piece.wall ?? piece.metal);
+      material.vertexColors = !!wall;
+      material.metalness = wall ? 0 : 1;
+      material.roughness = wall ? 0.75 : Math.max(piece.casting.roughness, 0.12);
+      if (wall) material.color.set(0xffffff);
       else material.color.copy(piece.color);
       material.needsUpdate = true;
     });
   }
 
+  /** Gives a mesh, and what is like it of the other ear, another geometry. */
+  private dress(mesh: Mesh, geometry: BufferGeometry): void {
+    mesh.geometry = geometry;
+    for (const child of this.twin?.children ?? []) {
+      if (child.userData.like === mesh) (child as Mesh).geometry = geometry;
+    }
+  }
+
   /** Makes stand-ins for all that is drawn, step by step: of the whole, of parts, of details. */
   *lighten(): Generator<void> {
     for (const { mesh } of this.pieces) ballFor(mesh.material as MeshPhysicalMaterial);
-    const metal = this.pieces.reduce((sum, { mesh }) => sum + trianglesOf(mesh.geometry), 0);
+    const metal = this.pieces.reduce((sum, piece) => sum + trianglesOf(piece.metal), 0);
     const all = this.stones.reduce((sum, { mesh }) => sum + trianglesOf(mesh.geometry) * mesh.count, metal);
     const shares = LEVELS.map((times) => (times * FEW) / all).filter((share) => share < MOSTLY);
     if (shares.length === 0) return;
@@ -134,21 +155,22 @@ export class Exhibit {
         yield;
         const gatherer = gatherers.get(piece) ?? new Gatherer(piece.casting);
         gatherers.set(piece, gatherer);
-        const gathered = gatherer.to(share * trianglesOf(piece.mesh.geometry));
+        const gathered = gatherer.to(share * trianglesOf(piece.metal));
         const { geometry, from } = metalGeometry(gathered, CREASE);
         this.stand(piece, { geometry, from: from.map((v) => gathered.from[v]!) });
       }
     }
     for (const [piece, { order }] of gatherers) {
       yield;
-      this.stand(piece, { geometry: reordered(piece.mesh.geometry, order), from: piece.from });
+      this.stand(piece, { geometry: reordered(piece.metal, order), from: piece.from });
     }
   }
 
   dispose(): void {
     this.cut.clear();
     for (const piece of this.pieces) {
-      piece.mesh.geometry.dispose();
+      piece.metal.dispose();
+      piece.wall?.dispose();
       (piece.mesh.material as MeshPhysicalMaterial).dispose();
     }
     for (const child of this.twin?.children ?? []) {
@@ -182,7 +204,7 @@ export class Exhibit {
   /** Gives a piece one more stand-in. */
   private stand(piece: Piece, plain: MetalGeometry): void {
     piece.plain.push(plain);
-    standFor(piece.mesh.geometry, inBlocks(plain.geometry));
+    standFor(piece.metal, inBlocks(plain.geometry));
     if (this.walls) this.paint(this.walls);
   }
 

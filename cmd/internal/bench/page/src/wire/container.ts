@@ -44,7 +44,8 @@ interface WallsHeader {
   id: string;
   limit: number;
   top: number;
-  castings: { thickness: Stretch }[];
+  box: [number, number, number, number, number, number];
+  castings: { positions: Stretch; indices: Indices; thickness: Stretch }[];
 }
 
 /** Whose metal it is, and where the recipe says so. */
@@ -101,8 +102,13 @@ export interface Walls {
   /** mm drawn in the thinnest colour, and in the thickest. */
   limit: number;
   top: number;
+  castings: Wall[];
+}
+
+/** A casting in finer triangles; the model's vertices come first. */
+export interface Wall extends Mesh {
   /** One a vertex, mm; infinite where it is top or more. */
-  thickness: Float32Array[];
+  thickness: Float32Array;
 }
 
 /** Opens a container; throws an Error when it has another name or is cut short. */
@@ -123,6 +129,19 @@ function readIndices(bytes: ArrayBuffer, base: number, from: Indices): Uint32Arr
     : Uint32Array.from(new Uint16Array(bytes, base + from.at, count));
 }
 
+/** Positions within a box: four 16-bit numbers a vertex, the last a filler. */
+function readPositions(bytes: ArrayBuffer, base: number, from: Stretch, box: ModelHeader["box"]): Float32Array {
+  const raw = new Uint16Array(bytes, base + from.at, from.count * 4);
+  const positions = new Float32Array(from.count * 3);
+  for (let axis = 0; axis < 3; axis++) {
+    const scale = (box[3 + axis]! - box[axis]!) / 65535;
+    for (let i = 0; i < from.count; i++) {
+      positions[3 * i + axis] = box[axis]! + scale * raw[4 * i + axis]!;
+    }
+  }
+  return positions;
+}
+
 /** Index of refraction where none is told: that of window glass. */
 const GLASS = 1.52;
 
@@ -134,20 +153,11 @@ export function readModel(bytes: ArrayBuffer): Model {
   const max = header.box.slice(3, 6) as [number, number, number];
 
   const castings = header.castings.map((casting): Casting => {
-    // Four 16-bit numbers a vertex, the last a filler.
-    const raw = new Uint16Array(bytes, base + casting.positions.at, casting.positions.count * 4);
-    const positions = new Float32Array(casting.positions.count * 3);
-    for (let axis = 0; axis < 3; axis++) {
-      const scale = (max[axis]! - min[axis]!) / 65535;
-      for (let i = 0; i < casting.positions.count; i++) {
-        positions[3 * i + axis] = min[axis]! + scale * raw[4 * i + axis]!;
-      }
-    }
     return {
       name: casting.name,
       color: casting.color,
       roughness: casting.roughness,
-      positions,
+      positions: readPositions(bytes, base, casting.positions, header.box),
       indices: readIndices(bytes, base, casting.indices),
       owners: new Uint16Array(bytes, base + casting.owners.at, casting.owners.count),
     };
@@ -176,9 +186,14 @@ const THICK = 65535;
 export function readWalls(bytes: ArrayBuffer): Walls {
   const opened = open(bytes, "WXW1");
   const header = opened.header as WallsHeader;
-  const thickness = header.castings.map((casting) => {
-    const raw = new Uint16Array(bytes, opened.base + casting.thickness.at, casting.thickness.count);
-    return Float32Array.from(raw, (um) => (um === THICK ? Number.POSITIVE_INFINITY : um / 1000));
+  const base = opened.base;
+  const castings = header.castings.map((casting): Wall => {
+    const raw = new Uint16Array(bytes, base + casting.thickness.at, casting.thickness.count);
+    return {
+      positions: readPositions(bytes, base, casting.positions, header.box),
+      indices: readIndices(bytes, base, casting.indices),
+      thickness: Float32Array.from(raw, (um) => (um === THICK ? Number.POSITIVE_INFINITY : um / 1000)),
+    };
   });
-  return { id: header.id, limit: header.limit, top: header.top, thickness };
+  return { id: header.id, limit: header.limit, top: header.top, castings };
 }
