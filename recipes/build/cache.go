@@ -50,8 +50,8 @@ func (k *Cache) mesh(ctx context.Context, code *sdf.Code, faces bool, o contour.
 		return old, nil
 	}
 	if faces {
-		if new, ok, err := k.face(ctx, code, o); ok || err != nil {
-			return new, err
+		if result, ok, err := k.face(ctx, code, o); ok || err != nil {
+			return result, err
 		}
 	}
 	m, r, err := contour.Mesh(ctx, code, o)
@@ -72,21 +72,29 @@ func (k *Cache) mesh(ctx context.Context, code *sdf.Code, faces bool, o contour.
 	return made{mesh: m, report: r}, nil
 }
 
-// face meshes the field face by face, where package patch accepts it.
-func (k *Cache) face(ctx context.Context, code *sdf.Code, o contour.Options) (new made, ok bool, err error) {
-	m, r, err := patch.Mesh(ctx, code, patch.Options{Tol: o.Tol, Workers: o.Workers, Normals: o.Normals})
-	var refused *patch.Refused
-	switch {
-	case ctx.Err() != nil:
-		return made{}, false, ctx.Err()
-	case errors.As(err, &refused):
-		return made{}, false, nil
-	case err != nil:
-		return made{}, false, err
+// finer is the share of the tolerance at which a field is meshed face by face
+// that is refused at the tolerance itself: chords of neighbours that cross at
+// the one may not at the other, and to refuse takes little time.
+const finer = 0.4
+
+// face returns the mesh of the field by its faces, where package patch accepts it.
+func (k *Cache) face(ctx context.Context, code *sdf.Code, o contour.Options) (result made, ok bool, err error) {
+	for _, tol := range [2]float64{o.Tol, finer * o.Tol} {
+		m, r, err := patch.Mesh(ctx, code, patch.Options{Tol: tol, Workers: o.Workers, Normals: o.Normals})
+		var refused *patch.Refused
+		switch {
+		case ctx.Err() != nil:
+			return made{}, false, ctx.Err()
+		case errors.As(err, &refused):
+			continue
+		case err != nil:
+			return made{}, false, err
+		}
+		result = made{mesh: m, report: contour.Report{Reached: r.Reached, At: r.At, Cells: r.Cells, Normals: r.Normals}, faced: true}
+		k.keep(cacheKey{digest: code.Digest(), faces: true, normals: o.Normals, tol: o.Tol}, result)
+		return result, true, nil
 	}
-	new = made{mesh: m, report: contour.Report{Reached: r.Reached, At: r.At, Cells: r.Cells, Normals: r.Normals}, faced: true}
-	k.keep(cacheKey{digest: code.Digest(), faces: true, normals: o.Normals, tol: o.Tol}, new)
-	return new, true, nil
+	return made{}, false, nil
 }
 
 // find returns a mesh made before.

@@ -17,6 +17,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"waxwright/geom/vec"
 	"waxwright/recipes/lang"
@@ -101,17 +102,28 @@ func (r *Report) Count(g Grade) int {
 }
 
 // merge joins remarks that differ in their place alone, keeping the worst, and
-// sorts them.
+// sorts them. What is wrong with a mesh is of many kinds: only what says the same
+// but for its figures is joined.
 func merge(all []Remark) []Remark {
 	type same struct {
 		key   string
 		grade Grade
+		says  string
+	}
+	plain := func(r rune) rune {
+		if r >= '0' && r <= '9' {
+			return -1
+		}
+		return r
 	}
 	at := map[same]int{}
 	var out []Remark
 	for _, r := range all {
 		r.Count = 1
-		k := same{r.Key(), r.Grade}
+		k := same{key: r.Key(), grade: r.Grade}
+		if r.Group == Mesh {
+			k.says = strings.Map(plain, r.Says)
+		}
 		i, ok := at[k]
 		if !ok {
 			at[k] = len(out)

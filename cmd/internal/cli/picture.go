@@ -63,7 +63,12 @@ type pictured struct {
 	File string `json:"file"`
 }
 
-func (o *pictured) text() string { return fmt.Sprintf("Wrote %s.\n", o.File) }
+func (o *pictured) text() string {
+	if o.File == "" {
+		return ""
+	}
+	return fmt.Sprintf("Wrote %s.\n", o.File)
+}
 
 func (r *run) picture(c *cli.Context) *pictured {
 	out := &pictured{answer: answer{Schema: "waxwright.picture.1"}}
