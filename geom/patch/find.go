@@ -56,7 +56,7 @@ func (b *builder) cellAt(p vec.P) int {
 
 // viewParts is into how many parts each way the root cube is divided to have the
 // field there at less cost.
-const viewParts = 32
+const viewParts = 48
 
 // views are what is left of the field in the parts of the root cube, each made
 // when it is first asked for. They owe nothing to the cells' programs: what is
