@@ -54,25 +54,34 @@ func (b *builder) cellAt(p vec.P) int {
 	return i
 }
 
-// viewParts is into how many parts each way the root cube is divided to have the
-// field there at less cost.
-const viewParts = 48
-
 // views are what is left of the field in the parts of the root cube, each made
 // when it is first asked for. They owe nothing to the cells' programs: what is
 // checked with them is checked apart.
-type views [viewParts * viewParts * viewParts]atomic.Pointer[sdf.View]
+type views struct {
+	parts int // each way
+	of    []atomic.Pointer[sdf.View]
+}
+
+// mostParts is into how many parts each way the root cube is divided at most.
+const mostParts = 48
+
+// newViews returns views of a code: the longer its program, the more.
+func newViews(c *sdf.Code) views {
+	n := min(max(int(2*math.Sqrt(float64(c.Whole().Len()))), 1), mostParts)
+	return views{n, make([]atomic.Pointer[sdf.View], n*n*n)}
+}
 
 // view returns the field in the part in which p lies, nil outside of all.
 func (b *builder) view(p vec.P) *sdf.View {
 	low := b.lowest()
-	edge := 2 * b.root.half / viewParts
+	parts := b.views.parts
+	edge := 2 * b.root.half / float64(parts)
 	k := p.Sub(low).Mul(1 / edge)
 	x, y, z := math.Floor(k.X), math.Floor(k.Y), math.Floor(k.Z)
-	if !(min(x, y, z) >= 0 && max(x, y, z) < viewParts) {
+	if !(min(x, y, z) >= 0 && max(x, y, z) < float64(parts)) {
 		return nil
 	}
-	at := &b.views[(int(z)*viewParts+int(y))*viewParts+int(x)]
+	at := &b.views.of[(int(z)*parts+int(y))*parts+int(x)]
 	v := at.Load()
 	if v == nil {
 		from := low.Add(vec.P{X: x, Y: y, Z: z}.Mul(edge))

@@ -152,7 +152,7 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	if box.IsEmpty() || !box.Finite() {
 		return nil, Report{}, errors.New("patch: the field has no bounds")
 	}
-	b := &builder{ctx: ctx, code: c, faced: c.Faces(), tol: o.Tol, workers: o.Workers}
+	b := &builder{ctx: ctx, code: c, faced: c.Faces(), tol: o.Tol, workers: o.Workers, views: newViews(c)}
 	b.all = b.faced.Whole()
 	if b.workers <= 0 {
 		b.workers = runtime.GOMAXPROCS(0)
