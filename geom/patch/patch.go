@@ -13,7 +13,7 @@
 //
 // Not promised: that a field is accepted. Refused are surfaces without a chart
 // (blends, wires, leaning walls, rounded ends of outlines whose corners point
-// outwards, opaque fields), surfaces that nearly coincide, and bodies that touch
+// outwards, opaque fields), surfaces that nearly coincide, and bodies that cross
 // along an edge.
 //
 // How it works, in order (the file in brackets):
@@ -29,12 +29,13 @@
 //     into three (cut).
 //  3. Creases are followed from corner to corner, or round, and get points as
 //     close together as their curvature asks (trace).
-//  4. Each face is laid out (chart) and triangulated between its creases, with
-//     more points inside where chords leave the tolerance (face).
-//  5. Faces share the points of creases; the whole is judged (accept).
-//
-// A point is looked up in the cells, whose programs are short (find). Faces that
-// are bent both ways get points in rows first (sow), and diagonals that fit them.
+//  4. Each face is laid out (chart) and triangulated between its creases (face).
+//     Where it is bent both ways it gets points in rows (sow); diagonals are
+//     chosen that fit it (flip), and points added (fill) until no triangle leaves
+//     the tolerance (gauge).
+//  5. Faces share the points of creases; the whole is judged, and where a needle
+//     or two are left, mended (accept). What is checked is asked of the field
+//     itself, not of the cells' programs (find).
 package patch
 
 import (

@@ -65,26 +65,23 @@ func (s *server) thickness(w http.ResponseWriter, r *http.Request) {
 		s.container(w, r, *packed, func() []byte { return gzipped(*packed) })
 		return
 	}
-	if !s.desk.measure(k) {
-		s.refuse(w, http.StatusNotFound, "that model is not shown any more")
-		return
-	}
+	s.desk.measure(k) // of one that is not shown any more nothing will be told
 	s.reply(w, http.StatusAccepted, struct {
 		Schema  string `json:"schema"`
 		Pending bool   `json:"pending"`
 	}{schema, true})
 }
 
-// measure begins to measure the walls of the model that is shown. It reports
-// whether k is that model. Another order stops it.
-func (d *desk) measure(k *kept) bool {
+// measure begins to measure the walls of k, if that is the model that is shown.
+// Another order stops it.
+func (d *desk) measure(k *kept) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	if d.now.Model == nil || d.now.Model.ID != k.id || d.now.Busy == "coarse" {
-		return false
+		return
 	}
 	if d.walls.id == k.id {
-		return true
+		return
 	}
 	d.walls.end()
 	ctx, stop := context.WithCancel(d.alive)
@@ -110,7 +107,6 @@ func (d *desk) measure(k *kept) bool {
 			}
 		})
 	}()
-	return true
 }
 
 // packWalls measures how thick the metal is at every vertex of a model, in the
