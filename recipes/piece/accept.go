@@ -13,7 +13,7 @@ import (
 var Remarkable = []string{
 	"wall", "gap", "wound", "joint", "feed", "hole", "landing", "sheet", "corner", "fillet",
 	"spacing", "seat", "hold", "cover", "play", "metal in stone", "way in", "culet", "prong", "prong neck", "tip", "fold", "light leak",
-	"weight", "post", "post length", "notch", "balance", "link", "link bore", "facing", "bail", "bail bore", "hang",
+	"weight", "post", "post length", "notch", "balance", "link", "link bore", "facing", "bail", "bail bore", "hang", "clash",
 }
 
 // Accept silences one remark of the proof. Its label is what the remark is

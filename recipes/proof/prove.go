@@ -79,6 +79,7 @@ var checks = []check{
 	{"facing", Wearing, (*bench).facing},
 	{"bail", Wearing, (*bench).bails},
 	{"hang", Wearing, (*bench).hangs},
+	{"clash", Wearing, (*bench).clashes},
 }
 
 // Prove judges a model. It fails for a house that is not known, and when ctx

@@ -43,6 +43,7 @@ var governs = map[string][]word{
 	"bail bore":      {{"bail", "bore"}},
 	"joint":          {{"bail", "sink"}},
 	"hang":           {{"bail", "at"}, {"bail", "sink"}},
+	"clash":          {{"link", "bore"}},
 }
 
 // governing returns the levers for a remark in the order in which they are to be

@@ -36,5 +36,5 @@ plate "drop" {
   form      = "circle"
   across    = 10
   thickness = 1.4
-  hangs_from = link.second   # expect: caution facing; twin: link.third
+  hangs_from = link.second   # expect: caution facing; with: clash; twin: link.third
 }
