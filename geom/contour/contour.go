@@ -118,9 +118,11 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	}
 	m.told.stage(0.1)
 	if !o.Rough {
-		if r.Reached, r.At, err = m.measure(ctx, out); err != nil {
+		far, err := m.measure(ctx, out)
+		if err != nil {
 			return nil, Report{}, err
 		}
+		r.Reached, r.At = far.By, far.At
 	}
 	if o.Normals {
 		if r.Normals, err = m.normals(ctx, out); err != nil {

@@ -18,7 +18,6 @@ import (
 	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
 	"waxwright/geom/sdf/sdftest"
-	"waxwright/geom/vec"
 )
 
 // The kinds of random field; a field's number picks its kind, its tolerance and
@@ -68,8 +67,8 @@ func tryField(i int) (v verdict) {
 		return v
 	}
 	v.spots = len(r.Unresolved)
-	if q, _, _ := c.Nearest(r.At); math.Abs(q.Sub(r.At).Len()-r.Reached) > 1e-3*tol {
-		v.said = fmt.Sprintf("%g off at %v, it says, and is %g", r.Reached, r.At, q.Sub(r.At).Len())
+	if d := c.Distance(r.At); math.Abs(d-r.Reached) > 1e-3*tol {
+		v.said = fmt.Sprintf("%g off at %v, it says, and is %g", r.Reached, r.At, d)
 	}
 	j := manifold.Judge(m)
 	for _, k := range topology {
@@ -79,10 +78,7 @@ func tryField(i int) (v verdict) {
 	}
 	v.raw = flaws(m)
 	if v.raw != "" {
-		strayed, err := mend.Mend(ctx, m, func(p vec.P) float64 {
-			q, _, _ := c.Nearest(p)
-			return q.Sub(p).Len()
-		}, tol, 0)
+		strayed, err := mend.Mend(ctx, m, c.Distance, tol, 0)
 		if err != nil {
 			v.left = err.Error()
 			return v

@@ -52,8 +52,7 @@ func (s *sounder) deviation(p vec.P) float64 {
 	tol := s.m.opt.Tol
 	l := s.beside(p, tol)
 	if l == nil {
-		q, _, _ := s.m.code.Nearest(p)
-		return q.Sub(p).Len()
+		return s.m.code.Distance(p)
 	}
 	if v, _ := l.At(p); math.Abs(v) < tol*negligible {
 		return math.Abs(v)
@@ -61,29 +60,20 @@ func (s *sounder) deviation(p vec.P) float64 {
 	q, _, _ := l.Project(p)
 	d := q.Sub(p).Len()
 	if d > tol { // the block has not all of what is as far away as that
-		q, _, _ = s.m.code.Nearest(p)
-		d = min(d, q.Sub(p).Len())
+		d = min(d, s.m.code.Distance(p))
 	}
 	return d
 }
 
 // measure returns the largest distance from the surface of the vertices,
 // middles of edges and middles of triangles, and where it is.
-func (m *mesher) measure(ctx context.Context, out *mesh.Mesh) (far float64, at vec.P, err error) {
+func (m *mesher) measure(ctx context.Context, out *mesh.Mesh) (far mesh.Stray, err error) {
 	const chunk = 1024
-	type farthest struct {
-		by float64
-		at vec.P
-	}
-	worst := make([]farthest, (len(out.T)+chunk-1)/chunk)
+	worst := make([]mesh.Stray, (len(out.T)+chunk-1)/chunk)
 	err = m.parallel(ctx, len(worst), func(_ *worker, i int) {
 		s := sounder{m: m}
 		w := &worst[i]
-		look := func(p vec.P) {
-			if d := s.deviation(p); d > w.by {
-				*w = farthest{d, p}
-			}
-		}
+		look := func(p vec.P) { *w = w.Farther(mesh.Stray{By: s.deviation(p), At: p}) }
 		for _, t := range out.T[i*chunk : min((i+1)*chunk, len(out.T))] {
 			c := [3]vec.P{out.V[t[0]], out.V[t[1]], out.V[t[2]]}
 			look(c[0].Add(c[1]).Add(c[2]).Mul(1.0 / 3))
@@ -96,9 +86,7 @@ func (m *mesher) measure(ctx context.Context, out *mesh.Mesh) (far float64, at v
 		}
 	})
 	for _, w := range worst {
-		if w.by > far {
-			far, at = w.by, w.at
-		}
+		far = far.Farther(w)
 	}
-	return far, at, err
+	return far, err
 }

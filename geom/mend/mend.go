@@ -24,12 +24,6 @@ import (
 // stands for.
 type Surface func(vec.P) float64
 
-// Stray is how far in mm a mesh is from its surface, and near which vertex.
-type Stray struct {
-	By float64
-	At vec.P
-}
-
 // The bounds of the work: rounds in all, rounds without a gain before more
 // triangles round the flaws are taken in, and the most triangles that are
 // taken for flawed (beyond it the mesh is beyond mending).
@@ -42,13 +36,13 @@ const (
 // Mend mends m in place as files will hold it, rounded to float32, and returns
 // how far the new triangles stray from the surface at most, and where; tol is how
 // far those of m may. Its only error is that of ctx.
-func Mend(ctx context.Context, m *mesh.Mesh, s Surface, tol float64, workers int) (Stray, error) {
-	best, strayed := m, Stray{}
+func Mend(ctx context.Context, m *mesh.Mesh, s Surface, tol float64, workers int) (mesh.Stray, error) {
+	best, strayed := m, mesh.Stray{}
 	flaws, bad, err := find(ctx, m, workers)
 	if err != nil || flaws == 0 || len(bad) > mostFlaws {
-		return Stray{}, err
+		return mesh.Stray{}, err
 	}
-	now, stray, stale := clone(m), Stray{}, 0
+	now, stray, stale := clone(m), mesh.Stray{}, 0
 	for range mostRounds {
 		w := newWork(now, s, tol)
 		if stale < patience {
@@ -56,12 +50,10 @@ func Mend(ctx context.Context, m *mesh.Mesh, s Surface, tol float64, workers int
 		}
 		moved := w.round(bad, stale/patience)
 		now = w.result()
-		if w.stray.By > stray.By {
-			stray = w.stray
-		}
+		stray = stray.Farther(w.stray)
 		n, b, err := find(ctx, now, workers)
 		if err != nil {
-			return Stray{}, err
+			return mesh.Stray{}, err
 		}
 		bad = b
 		if n < flaws {
@@ -133,7 +125,7 @@ type work struct {
 	at    [][]uint32 // triangles round each vertex
 	gone  []bool     // triangles
 	held  []bool     // vertices that this round has changed something at
-	stray Stray
+	stray mesh.Stray
 }
 
 func newWork(m *mesh.Mesh, s Surface, tol float64) *work {
@@ -266,11 +258,7 @@ func (w *work) cure(t uint32) bool {
 }
 
 // strays notes what a move costs.
-func (w *work) strays(e *move) {
-	if e.cost > w.stray.By {
-		w.stray = Stray{e.cost, e.to}
-	}
-}
+func (w *work) strays(e *move) { w.stray = w.stray.Farther(mesh.Stray{By: e.cost, At: e.to}) }
 
 // farthest is the longest way that a corner is moved, and mostStray the most that
 // a new triangle may stray, in tolerances: flaws are some cells wide.

@@ -1,7 +1,6 @@
 package patch
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -16,11 +15,11 @@ const onSurface = 2e-6
 
 // accept refuses a mesh that is not beyond doubt, and says of the others where
 // they are farthest from their surface.
-func (b *builder) accept(m *mesh.Mesh) (far mend.Stray, err error) {
+func (b *builder) accept(m *mesh.Mesh) (far mesh.Stray, err error) {
 	if len(m.T) == 0 {
 		return far, refuse("no surface was found", b.code.Bounds().Center())
 	}
-	most := make([]mend.Stray, b.workers)
+	most := make([]mesh.Stray, b.workers)
 	err = b.each(len(m.V), func(_, i int) error {
 		if b.dist(m.V[i]) > onSurface {
 			return refuse("a vertex off the surface", m.V[i])
@@ -43,28 +42,22 @@ func (b *builder) accept(m *mesh.Mesh) (far mend.Stray, err error) {
 		if d > b.tol {
 			return refuse("a triangle that leaves the tolerance", mid)
 		}
-		if d > most[worker].By || d == most[worker].By && before(mid, most[worker].At) {
-			most[worker] = mend.Stray{By: d, At: mid}
-		}
+		most[worker] = most[worker].Farther(mesh.Stray{By: d, At: mid})
 		return nil
 	})
 	if err != nil {
 		return far, err
 	}
 	for _, d := range most {
-		if d.By > far.By || d.By == far.By && before(d.At, far.At) {
-			far = d
-		}
+		far = far.Farther(d)
 	}
 	tree, worst, few, err := b.judge(m)
 	if worst != nil && few {
-		var stray mend.Stray
+		var stray mesh.Stray
 		if stray, err = b.mend(m); err != nil {
 			return far, err
 		}
-		if stray.By > far.By {
-			far = stray
-		}
+		far = far.Farther(stray)
 		tree, worst, _, err = b.judge(m)
 	}
 	if err != nil {
@@ -74,12 +67,6 @@ func (b *builder) accept(m *mesh.Mesh) (far mend.Stray, err error) {
 		return far, refuse("the judge finds a defect: "+worst.Kind.String(), worst.At)
 	}
 	return far, b.covers(lies, tree)
-}
-
-// before puts places in an order, so that of equals the same is named by any
-// number of workers.
-func before(p, q vec.P) bool {
-	return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y), cmp.Compare(p.Z, q.Z)) < 0
 }
 
 // fewNeedles is how many triangles that are too thin are mended: more take longer
@@ -115,11 +102,8 @@ func (b *builder) judge(m *mesh.Mesh) (tree *mesh.Tree, worst *manifold.Defect, 
 
 // mend takes out needles. What it moves may stray from the surface, but no
 // farther than the tolerance.
-func (b *builder) mend(m *mesh.Mesh) (stray mend.Stray, err error) {
-	stray, err = mend.Mend(b.ctx, m, func(p vec.P) float64 {
-		q, _, _ := b.code.Nearest(p)
-		return q.Sub(p).Len()
-	}, b.tol, b.workers)
+func (b *builder) mend(m *mesh.Mesh) (stray mesh.Stray, err error) {
+	stray, err = mend.Mend(b.ctx, m, b.code.Distance, b.tol, b.workers)
 	if err == nil && stray.By > b.tol {
 		err = refuse("needles that can't be taken out within the tolerance", stray.At)
 	}

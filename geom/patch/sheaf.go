@@ -19,8 +19,8 @@ type sheaf struct {
 	cases uint16
 }
 
-// needed returns the sheaf, its further places -1, without the surfaces on which the matter does not
-// depend.
+// needed returns the sheaf without the surfaces on which the matter does not
+// depend, its further places -1.
 func (h sheaf) needed() sheaf {
 	for i := 0; i < h.n; {
 		dep := false

@@ -78,6 +78,12 @@ func (c *Code) Nearest(p vec.P) (q, n vec.P, tag uint32) {
 	return c.all.Project(p)
 }
 
+// Distance returns how far p is from the surface, as Nearest finds it.
+func (c *Code) Distance(p vec.P) float64 {
+	q, _, _ := c.Nearest(p)
+	return q.Sub(p).Len()
+}
+
 // valuer prunes by value: a child whose bounds lie beyond those of another by
 // the whole box can't give the value anywhere in it.
 type valuer struct {

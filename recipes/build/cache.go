@@ -10,7 +10,6 @@ import (
 	"waxwright/geom/mesh"
 	"waxwright/geom/patch"
 	"waxwright/geom/sdf"
-	"waxwright/geom/vec"
 )
 
 // Cache keeps the meshes of fields that were made before, by the digest of the
@@ -58,16 +57,12 @@ func (k *Cache) mesh(ctx context.Context, code *sdf.Code, faces bool, o contour.
 	if err != nil {
 		return made{}, err
 	}
-	stray, err := mend.Mend(ctx, m, func(p vec.P) float64 {
-		q, _, _ := code.Nearest(p)
-		return q.Sub(p).Len()
-	}, o.Tol, o.Workers)
+	stray, err := mend.Mend(ctx, m, code.Distance, o.Tol, o.Workers)
 	if err != nil {
 		return made{}, err
 	}
-	if stray.By > r.Reached {
-		r.Reached, r.At = stray.By, stray.At
-	}
+	far := mesh.Stray{By: r.Reached, At: r.At}.Farther(stray)
+	r.Reached, r.At = far.By, far.At
 	k.keep(key, made{mesh: m, report: r})
 	return made{mesh: m, report: r}, nil
 }

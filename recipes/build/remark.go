@@ -15,9 +15,9 @@ import (
 
 // Remarks tells what is wrong with the model, a line of the recipe with each: a
 // mesh that is not sound, a body that hangs on nothing, a trapped hollow, a
-// mesh that is farther off than its tolerance, a place finer than the mesh. With a fault among them the model is not fit to be
-// sent. Mirror images are not spoken of: they have the faults of what they
-// mirror.
+// mesh that is farther off than its tolerance, a place finer than the mesh. With
+// a fault among them the model is not fit to be sent. Mirror images are not
+// spoken of: they have the faults of what they mirror.
 func (m *Model) Remarks() lang.Diags {
 	var all lang.Diags
 	for i := range m.Castings {

@@ -93,14 +93,14 @@ func (m *Model) sketched(ctx context.Context, i int, cells contour.Options, o Op
 		return Casting{}, err
 	}
 	meshed, known := o.Cache.find(cacheKey{digest: code.Digest(), faces: true, normals: cells.Normals, tol: o.Tol})
-	faced := false
-	if !known && cells.Cell == 0 {
+	done := known
+	if !done && cells.Cell == 0 {
 		cells.Workers = o.Workers
-		if meshed, faced, err = o.Cache.face(ctx, code, cells); err != nil {
+		if meshed, done, err = o.Cache.face(ctx, code, cells); err != nil {
 			return Casting{}, err
 		}
 	}
-	if !known && !faced {
+	if !done {
 		if meshed, known, err = o.Cache.sketch(ctx, code, cells, o.Workers); err != nil {
 			return Casting{}, err
 		}
