@@ -2,10 +2,8 @@ package proof
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
-	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 	"waxwright/recipes/piece"
 )
@@ -18,20 +16,11 @@ const mostClash = 0.3
 // clashes asks whether two castings fill one place in the piece as worn. A pair
 // is looked at by the corners and middles of the triangles of each.
 func (b *bench) clashes() error {
-	var all []*casting
-	var fields []*sdf.Code
-	err := b.eachCasting(func(c *casting) error {
-		code, err := b.model.Field(c.Casting)
-		all, fields = append(all, c), append(fields, code)
-		return err
-	})
-	if err != nil {
-		return err
-	}
-	for j, c := range all {
-		for i, d := range all[:j] {
-			depth, at := deepest(c, d, fields[i])
-			if back, from := deepest(d, c, fields[j]); back > depth {
+	var before []*casting
+	return b.eachCasting(func(c *casting) error {
+		for _, d := range before {
+			depth, at := deepest(c, d)
+			if back, from := deepest(d, c); back > depth {
 				depth, at = back, from
 			}
 			if depth <= mostClash {
@@ -48,25 +37,23 @@ func (b *bench) clashes() error {
 			r.Why = "two castings can't fill one place: hang the one from a link of the other (hangs_from), or set them apart"
 			b.add(r, Fail, Wearing, "clash", "hangs_from")
 		}
-		if err := b.ctx.Err(); err != nil {
-			return err
-		}
-	}
-	return nil
+		before = append(before, c)
+		return b.ctx.Err()
+	})
 }
 
-// deepest returns how deep the surface of c stands in d, whose field is given,
-// and where, as worn; 0 where it does not.
-func deepest(c, d *casting, field *sdf.Code) (depth float64, at vec.P) {
+// deepest returns how deep the surface of c stands in d, and where, as worn; 0
+// where it does not.
+func deepest(c, d *casting) (depth float64, at vec.P) {
 	worn := c.Worn[0]
 	in := d.Worn[0].Inverse().After(worn)
-	box := field.Bounds()
+	box := d.field.Bounds()
 	look := func(p vec.P) {
 		q := in.Point(p)
 		if !box.Has(q) {
 			return
 		}
-		if v := -field.Dist(q); v > depth {
+		if v := -d.field.Dist(q); v > depth {
 			depth, at = v, worn.Point(p)
 		}
 	}
@@ -77,5 +64,5 @@ func deepest(c, d *casting, field *sdf.Code) (depth float64, at vec.P) {
 		x, y, z := c.mesh.Corners(t)
 		look(x.Add(y).Add(z).Mul(1.0 / 3))
 	}
-	return math.Max(depth, 0), at
+	return depth, at
 }

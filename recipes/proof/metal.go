@@ -18,6 +18,7 @@ type casting struct {
 	from    *piece.Casting
 	mesh    *mesh.Mesh
 	tree    *mesh.Tree
+	field   *sdf.Code // in the frame of the mesh
 	normals wall.Normals
 	back    vec.Place // to the casting's own frame
 }
@@ -47,16 +48,12 @@ func (b *bench) eachCasting(f func(*casting) error) error {
 
 func (b *bench) newCasting(c *build.Casting) (*casting, error) {
 	from := &b.piece.Castings[c.Of]
-	metal := from.Metal
-	if from.Turn != vec.Here {
-		metal = sdf.At(metal, from.Turn)
-	}
-	code, err := sdf.Compile(metal)
+	code, err := b.model.Field(c)
 	if err != nil {
 		return nil, err
 	}
 	m := b.model.Cast(c)
-	return &casting{c, from, m, mesh.NewTree(m), wall.Field(m, code), from.Turn.Inverse()}, nil
+	return &casting{c, from, m, mesh.NewTree(m), code, wall.Field(m, code), from.Turn.Inverse()}, nil
 }
 
 // owner returns the owner of a tag, nil for none.
