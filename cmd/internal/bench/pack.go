@@ -159,11 +159,11 @@ func shown(m *build.Model) []*build.Casting {
 	return all
 }
 
-// boxOf returns the box of castings as worn.
-func boxOf(m *build.Model, castings []*build.Casting) vec.Box {
+// boxOf returns the box of castings as worn, by their meshes.
+func boxOf(castings []*build.Casting, meshes []*mesh.Mesh) vec.Box {
 	box := vec.Empty()
-	for _, c := range castings {
-		for _, v := range m.Cast(c).V {
+	for i, c := range castings {
+		for _, v := range meshes[i].V {
 			box = box.With(c.Worn[0].Point(v))
 		}
 	}
@@ -180,7 +180,7 @@ func packModel(id string, m *build.Model) []byte {
 	for i, c := range castings {
 		meshes[i] = m.Cast(c)
 	}
-	box := boxOf(m, castings)
+	box := boxOf(castings, meshes)
 	head.Box = [6]float64{box.Min.X, box.Min.Y, box.Min.Z, box.Max.X, box.Max.Y, box.Max.Z}
 	owners := map[uint32]uint16{} // by tag
 	shapes := map[stone.Cut]int{}

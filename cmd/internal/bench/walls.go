@@ -6,6 +6,7 @@ import (
 	"math"
 	"net/http"
 
+	"waxwright/geom/mesh"
 	"waxwright/recipes/build"
 	"waxwright/recipes/proof"
 )
@@ -115,15 +116,18 @@ func packWalls(ctx context.Context, id string, m *build.Model) ([]byte, error) {
 	var p packer
 	head := wallsHead{ID: id, Limit: proof.PlateLimit(m), Top: thickest}
 	castings := shown(m)
-	box := boxOf(m, castings)
+	fine := make([]*mesh.Mesh, len(castings))
+	for i, c := range castings {
+		fine[i] = m.Cast(c).Split(wallStep, wallMost)
+	}
+	box := boxOf(castings, fine)
 	head.Box = [6]float64{box.Min.X, box.Min.Y, box.Min.Z, box.Max.X, box.Max.Y, box.Max.Z}
-	for _, c := range castings {
-		fine := m.Cast(c).Split(wallStep, wallMost)
-		widths, err := m.Thickness(ctx, c, fine, thickest, 0)
+	for i, c := range castings {
+		widths, err := m.Thickness(ctx, c, fine[i], thickest, 0)
 		if err != nil {
 			return nil, err
 		}
-		cast := wallsCast{Positions: p.positions(fine, c.Worn[0], box), Indices: p.indices(fine)}
+		cast := wallsCast{Positions: p.positions(fine[i], c.Worn[0], box), Indices: p.indices(fine[i])}
 		cast.Thickness = buffer{At: p.begin(), Count: len(widths)}
 		for _, w := range widths {
 			p.data = binary.LittleEndian.AppendUint16(p.data, microns(w))

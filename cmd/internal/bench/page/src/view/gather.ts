@@ -4,6 +4,7 @@
 // in them is flat, and what they stand off is spread evenly. Nothing opens up, for
 // a vertex belongs to one cell alone; what falls in on itself is dropped.
 import type { Mesh } from "../wire/container";
+import { faceNormals } from "./creases";
 
 /** Cells a side of the finest grid, as a power of two. */
 const FINEST = 10;
@@ -173,34 +174,28 @@ function addPlanes(sums: Float64Array, leaf: Uint32Array, p: Float32Array, indic
     sums[s + 2]! += p[3 * v + 2]! - mz!;
     sums[s + 3]!++;
   }
+  const faces = faceNormals({ positions: p, indices });
   for (let i = 0; i < indices.length; i += 3) {
+    const t = (4 * i) / 3;
+    const weight = 2 * faces[t + 3]!;
+    if (weight === 0) continue;
+    const x = faces[t]!;
+    const y = faces[t + 1]!;
+    const z = faces[t + 2]!;
     const a = 3 * indices[i]!;
-    const b = 3 * indices[i + 1]!;
-    const c = 3 * indices[i + 2]!;
-    const ux = p[b]! - p[a]!;
-    const uy = p[b + 1]! - p[a + 1]!;
-    const uz = p[b + 2]! - p[a + 2]!;
-    const vx = p[c]! - p[a]!;
-    const vy = p[c + 1]! - p[a + 1]!;
-    const vz = p[c + 2]! - p[a + 2]!;
-    const x = uy * vz - uz * vy;
-    const y = uz * vx - ux * vz;
-    const z = ux * vy - uy * vx;
-    const area = Math.sqrt(x * x + y * y + z * z);
-    if (area === 0) continue;
-    const far = (x * (p[a]! - mx!) + y * (p[a + 1]! - my!) + z * (p[a + 2]! - mz!)) / area;
+    const far = x * (p[a]! - mx!) + y * (p[a + 1]! - my!) + z * (p[a + 2]! - mz!);
     for (let k = 0; k < 3; k++) {
       const s = SUMS * leaf[indices[i + k]!]!;
-      sums[s + 4]! += (x * x) / area;
-      sums[s + 5]! += (x * y) / area;
-      sums[s + 6]! += (x * z) / area;
-      sums[s + 7]! += (y * y) / area;
-      sums[s + 8]! += (y * z) / area;
-      sums[s + 9]! += (z * z) / area;
-      sums[s + 10]! += x * far;
-      sums[s + 11]! += y * far;
-      sums[s + 12]! += z * far;
-      sums[s + 13]! += area * far * far;
+      sums[s + 4]! += weight * x * x;
+      sums[s + 5]! += weight * x * y;
+      sums[s + 6]! += weight * x * z;
+      sums[s + 7]! += weight * y * y;
+      sums[s + 8]! += weight * y * z;
+      sums[s + 9]! += weight * z * z;
+      sums[s + 10]! += weight * x * far;
+      sums[s + 11]! += weight * y * far;
+      sums[s + 12]! += weight * z * far;
+      sums[s + 13]! += weight * far * far;
     }
   }
 }
