@@ -54,10 +54,10 @@ func (b *Prongs) Tip() float64 { return b.tip }
 // false if none reaches a stone.
 func (b *Prongs) Rise(g *Stones) (least, most float64, ok bool) {
 	least, most = math.Inf(1), math.Inf(-1)
-	solid := b.solid(0, 0)
+	solid, boxes := b.solid(0, 0), g.boxes()
 	for _, axis := range b.axes {
 		at := vec.Shift(axis.At(0))
-		for _, h := range reached(solid, g, at) {
+		for _, h := range reached(solid, g, boxes, at) {
 			if rise, reaches := solid.Rise(h); reaches {
 				least, most, ok = min(least, rise), max(most, rise), true
 			}

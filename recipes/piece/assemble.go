@@ -2,6 +2,7 @@ package piece
 
 import (
 	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
 )
 
 // lump is a casting while it is put together. What cuts what: openings, eyes
@@ -33,12 +34,16 @@ type seat struct {
 // whole, so that the walls of its cuts are its own.
 func (l *lump) metal() sdf.Field {
 	all := make(sdf.Union, 0, len(l.parts))
+	boxes := make([]vec.Box, len(l.seats))
+	for i, s := range l.seats {
+		boxes[i] = s.cut.Bounds()
+	}
+	rooms := vec.NewBoxes(boxes)
 	for _, p := range l.parts {
-		cuts := p.cuts
-		box := p.metal.Bounds()
-		for _, s := range l.seats {
-			if s.of != p.holds && !box.Intersect(s.cut.Bounds()).IsEmpty() {
-				cuts = append(cuts[:len(cuts):len(cuts)], s.cut)
+		cuts := p.cuts[:len(p.cuts):len(p.cuts)]
+		for _, i := range rooms.Meeting(p.metal.Bounds()) {
+			if s := l.seats[i]; s.of != p.holds {
+				cuts = append(cuts, s.cut)
 			}
 		}
 		f := p.metal

@@ -2,6 +2,7 @@ package piece
 
 import (
 	"fmt"
+	"math"
 
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
@@ -75,10 +76,11 @@ func (m *maker) prongs(b *Prongs) {
 		return
 	}
 	idle := 0
+	boxes := g.boxes()
 	for i, axis := range b.axes {
 		at := vec.Shift(axis.At(0))
 		f := straight
-		held := reached(solid, g, at)
+		held := reached(solid, g, boxes, at)
 		switch {
 		case len(held) == 0:
 			idle++
@@ -95,12 +97,24 @@ func (m *maker) prongs(b *Prongs) {
 	}
 }
 
-// reached returns the stones of g that a prong at its place reaches, in the
-// prong's frame.
-func reached(p setting.Prong, g *Stones, at vec.Place) []setting.Held {
+// boxes returns the box of each stone in its place.
+func (b *Stones) boxes() *vec.Boxes {
+	all := make([]vec.Box, len(b.places))
+	room := b.cut.Seat(0).Bounds()
+	for i, at := range b.places {
+		all[i] = at.Box(room)
+	}
+	return vec.NewBoxes(all)
+}
+
+// reached returns the stones of g, which take up boxes, that a prong at its
+// place reaches, in the prong's frame: they lie somewhere over or under its wire.
+func reached(p setting.Prong, g *Stones, boxes *vec.Boxes, at vec.Place) []setting.Held {
 	var held []setting.Held
-	for _, place := range g.places {
-		h := setting.Held{Stone: g.cut, At: at.Inverse().After(place)}
+	column := vec.BoxOf(at.O).Grow(p.Wire / 2)
+	column.Min.Z, column.Max.Z = math.Inf(-1), math.Inf(1)
+	for _, i := range boxes.Meeting(column) {
+		h := setting.Held{Stone: g.cut, At: at.Inverse().After(g.places[i])}
 		if p.Reaches(h) {
 			held = append(held, h)
 		}

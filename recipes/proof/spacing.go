@@ -3,6 +3,7 @@ package proof
 import (
 	"fmt"
 
+	"waxwright/geom/vec"
 	"waxwright/recipes/lang"
 	"waxwright/recipes/piece"
 	"waxwright/solids/stock"
@@ -13,12 +14,16 @@ import (
 func (b *bench) spacing() error {
 	far, _ := b.house.Limit(stock.StoneAir)
 	for i, c := range b.piece.Castings {
+		wide := make([]vec.Box, len(c.Stones)) // boxes of stones that are near enough meet
 		for j, s := range c.Stones {
-			for k := j + 1; k < len(c.Stones); k++ {
+			wide[j] = vec.BoxOf(s.Place.O).Grow((b.radius(s) + far.Note.Value) / b.shrunk(1))
+		}
+		near := vec.NewBoxes(wide)
+		for j, s := range c.Stones {
+			for _, k := range near.Meeting(wide[j]) {
 				t := c.Stones[k]
-				touch := b.radius(s) + b.radius(t)
-				air := b.shrunk(s.Place.O.Sub(t.Place.O).Len()) - touch
-				if air > far.Note.Value {
+				air := b.shrunk(s.Place.O.Sub(t.Place.O).Len()) - b.radius(s) - b.radius(t)
+				if k <= j || air > far.Note.Value {
 					continue
 				}
 				g, _ := lang.Find[*piece.Stones](b.piece.Recipe, s.Group)

@@ -78,10 +78,6 @@ func (p Prong) Set(over ...Held) (sdf.Field, error) {
 
 // Reaches says whether the wire stands under or over the edge of the stone.
 func (p Prong) Reaches(h Held) bool {
-	// far away by any tilt; most stones of a ring are
-	if h.At.O.XY().Sub(p.Axis).Len() > h.Stone.Girdle().Reach(vec.P2{})+h.Stone.Top()+math.Abs(h.At.O.Z)+p.Wire {
-		return false
-	}
 	_, ok := p.fold(h)
 	return ok
 }
