@@ -29,6 +29,8 @@
 //     keep their triangles to themselves (tame).
 //  6. Edges are collapsed within the tolerance, and the deviation is measured
 //     (reduce, measure).
+//  7. Where it is more than asked, patches of triangles are replaced by others
+//     whose common corner is on the surface (within, star).
 //
 // The topology is that of dual marching cubes (G. M. Nielson, Dual Marching
 // Cubes, IEEE Visualization 2004), the vertices are solved on faces in the
@@ -119,6 +121,12 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	m.told.stage(0.1)
 	if !o.Rough {
 		far, err := m.measure(ctx, out)
+		if err == nil && far.By > m.opt.Tol && o.Cell == 0 && !o.Raw {
+			var changed bool
+			if changed, err = m.within(ctx, out); changed {
+				far, err = m.measure(ctx, out)
+			}
+		}
 		if err != nil {
 			return nil, Report{}, err
 		}

@@ -1,0 +1,340 @@
+package contour
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"waxwright/geom/mesh"
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
+)
+
+// Within: where the measured mesh is off by more than its tolerance, patches
+// round the triangles in question are replaced by stars (star.go) whose hubs are
+// points of the surface, of its creases or in its corners, as long as that leaves
+// less to be desired and nothing unsound.
+
+// The bounds of the work: how often all that is off is gone through, and how many
+// triangles that are (beyond it smaller cells are needed).
+const (
+	mostFitting = 12
+	mostOff     = 2000
+)
+
+// fitter replaces what is off.
+type fitter struct {
+	patchwork
+	s     sounder
+	cube  sdf.Local // the surface in a cube round the place in hand
+	words []sdf.Word
+}
+
+// within brings the triangles of out that are off by more than the tolerance
+// nearer to the surface. It reports whether anything has changed.
+func (m *mesher) within(ctx context.Context, out *mesh.Mesh) (bool, error) {
+	off, err := m.beyond(ctx, out)
+	if err != nil || len(off) == 0 || len(off) > mostOff {
+		return false, err
+	}
+	f := fitter{patchwork: *newPatchwork(out), s: sounder{m: m}}
+	changed := false
+	for range mostFitting {
+		slices.SortFunc(off, func(a, b offender) int {
+			return cmp.Or(cmp.Compare(b.by, a.by), cmp.Compare(a.t, b.t))
+		})
+		var left []offender
+		fitted := false
+		for _, o := range off {
+			if err := ctx.Err(); err != nil {
+				return false, err
+			}
+			if f.gone[o.t] {
+				continue
+			}
+			made, ok := f.fit(o.t)
+			if !ok {
+				left = append(left, o)
+				continue
+			}
+			fitted = true
+			for _, t := range made {
+				if by := f.s.strays(out.V, out.T[t]); by > m.opt.Tol {
+					left = append(left, offender{t, by})
+				}
+			}
+		}
+		changed = changed || fitted
+		if off = left; !fitted || len(off) == 0 {
+			break
+		}
+	}
+	if changed {
+		f.compact()
+	}
+	return changed, nil
+}
+
+// offender is a triangle that is off by more than the tolerance.
+type offender struct {
+	t  uint32
+	by float64
+}
+
+// beyond lists the triangles that are off by more than the tolerance.
+func (m *mesher) beyond(ctx context.Context, out *mesh.Mesh) ([]offender, error) {
+	const chunk = 1024
+	found := make([][]offender, (len(out.T)+chunk-1)/chunk)
+	err := m.parallel(ctx, len(found), func(_ *worker, i int) {
+		s := sounder{m: m}
+		for t := i * chunk; t < min((i+1)*chunk, len(out.T)); t++ {
+			if by := s.strays(out.V, out.T[t]); by > m.opt.Tol {
+				found[i] = append(found[i], offender{uint32(t), by})
+			}
+		}
+	})
+	return slices.Concat(found...), err
+}
+
+// strays returns how far a triangle is off where it is measured.
+func (s *sounder) strays(at []vec.P, t [3]uint32) float64 {
+	far := 0.0
+	for _, p := range samples(at, t) {
+		far = max(far, s.deviation(p))
+	}
+	return far
+}
+
+// samples are the points at which a triangle is measured: its middle, those of
+// its sides, its corners.
+func samples(at []vec.P, t [3]uint32) [7]vec.P {
+	a, b, c := at[t[0]], at[t[1]], at[t[2]]
+	return [7]vec.P{a.Add(b).Add(c).Mul(1.0 / 3), a.Lerp(b, 0.5), b.Lerp(c, 0.5), c.Lerp(a, 0.5), a, b, c}
+}
+
+// fit makes the best star there is for a triangle that is off. It returns false
+// where there is none that is better than what it would replace.
+func (f *fitter) fit(t uint32) (made []uint32, ok bool) {
+	points := f.points(t)
+	tol := f.s.m.opt.Tol
+	var best star
+	least, found := math.Inf(1), false
+	try := func(s *star, limit float64) bool {
+		if !f.make(s) {
+			return false
+		}
+		far := f.far(s, min(limit, least))
+		if far >= least || far > limit || !f.looks(s) || !f.covers(s, tol) || !f.clears(s) {
+			return false
+		}
+		least, found = far, true
+		best = *s
+		best.loop, best.patch, best.made = slices.Clone(s.loop), slices.Clone(s.patch), slices.Clone(s.made)
+		return least <= tol
+	}
+	for _, patch := range f.patches(t) {
+		s := star{patch: patch}
+		if !f.ring(&s) {
+			continue
+		}
+		was := f.was(&s)
+		if was <= tol {
+			continue
+		}
+		limit := max(tol, was*better)
+		for _, p := range points {
+			if f.to(&s, p); try(&s, limit) {
+				return f.set(&best), true
+			}
+		}
+		for _, v := range slices.Clone(s.loop) {
+			if f.from(&s, v) && try(&s, limit) {
+				return f.set(&best), true
+			}
+		}
+	}
+	if !found {
+		return nil, false
+	}
+	return f.set(&best), true
+}
+
+// better is the share of what a patch was off by that its star may be, where it
+// is still beyond the tolerance.
+const better = 0.9
+
+// patches lists the patches that are tried for a triangle, small ones first: it
+// alone and with those beside it, and what lies round each of its corners and
+// sides.
+func (f *fitter) patches(t uint32) [][]uint32 {
+	c := f.out.T[t]
+	var beside [3]uint32
+	for k := range 3 {
+		beside[k] = f.beyond(c[(k+1)%3], c[k])
+	}
+	all := [][]uint32{{t}}
+	for k := range 3 {
+		all = append(all, []uint32{t, beside[k]})
+	}
+	for k := range 3 {
+		all = append(all, []uint32{t, beside[k], beside[(k+1)%3]})
+	}
+	all = append(all, []uint32{t, beside[0], beside[1], beside[2]})
+	for k := range 3 {
+		all = append(all, slices.Clone(f.fan[c[k]]))
+	}
+	for k := range 3 {
+		two := slices.Clone(f.fan[c[k]])
+		for _, o := range f.fan[c[(k+1)%3]] {
+			if !slices.Contains(two, o) {
+				two = append(two, o)
+			}
+		}
+		all = append(all, two)
+	}
+	for _, p := range all {
+		slices.Sort(p)
+	}
+	return all
+}
+
+// mostFaces is how many faces near a triangle are joined to creases and corners.
+const mostFaces = 6
+
+// points lists the points that are tried as hubs for a triangle: those of the
+// surface, its creases and corners that are nearest to where it is off.
+func (f *fitter) points(t uint32) []vec.P {
+	m := f.s.m
+	var list []vec.P
+	add := func(q vec.P) {
+		for _, p := range list {
+			if p.Sub(q).Len() < weldLength {
+				return
+			}
+		}
+		list = append(list, q)
+	}
+	a, b, c := f.out.Corners(int(t))
+	reach := math.Sqrt(max(b.Sub(a).Len2(), c.Sub(b).Len2(), a.Sub(c).Len2())) + 2*m.opt.Tol
+	for _, p := range samples(f.out.V, f.out.T[t]) {
+		if f.s.deviation(p) <= m.opt.Tol {
+			continue
+		}
+		q, _, _ := m.code.Nearest(p)
+		add(q)
+		if m.code.Whole().PruneFine(&f.cube, p, reach) != sdf.Mixed {
+			continue
+		}
+		words := f.distinct()
+		meet := func(ws ...sdf.Word) {
+			q, ok := f.cube.Meet(p, ws...)
+			if ok && q.Sub(p).Len() <= reach && math.Abs(m.code.Dist(q)) <= onFace {
+				add(q)
+			}
+		}
+		for i, v := range words {
+			for j, w := range words[:i] {
+				meet(v, w)
+				for _, x := range words[:j] {
+					meet(v, w, x)
+				}
+			}
+		}
+	}
+	return list
+}
+
+// distinct returns the words of the cube that name different faces, if they are
+// not too many.
+func (f *fitter) distinct() []sdf.Word {
+	f.words = f.cube.Words(f.words[:0])
+	n := 0
+next:
+	for _, w := range f.words {
+		for _, v := range f.words[:n] {
+			if f.cube.Same(v) == f.cube.Same(w) {
+				continue next
+			}
+		}
+		f.words[n] = w
+		n++
+	}
+	return f.words[:min(n, mostFaces)]
+}
+
+// was returns how far the patch is off inside of its loop.
+func (f *fitter) was(s *star) float64 {
+	far := 0.0
+	for _, t := range s.patch {
+		p := samples(f.out.V, f.out.T[t])
+		far = max(far, f.s.deviation(p[0]))
+	}
+	f.sides(s.patch, func(_, a, b, beyond uint32) {
+		if a < b && slices.Contains(s.patch, beyond) {
+			far = max(far, f.s.deviation(f.out.V[a].Lerp(f.out.V[b], 0.5)))
+		}
+	})
+	for _, v := range s.inner {
+		far = max(far, f.s.deviation(f.out.V[v]))
+	}
+	return far
+}
+
+// far returns how far the star is off inside of its loop, or any larger number
+// than limit if it is farther.
+func (f *fitter) far(s *star, limit float64) float64 {
+	far := 0.0
+	look := func(p vec.P) bool {
+		far = max(far, f.s.deviation(p))
+		return far > limit
+	}
+	spokes := s.loop
+	if s.fresh() {
+		if look(s.at) {
+			return far
+		}
+	} else {
+		spokes = s.loop[2 : len(s.loop)-1]
+	}
+	for _, v := range spokes {
+		if look(s.at.Lerp(f.out.V[v], 0.5)) {
+			return far
+		}
+	}
+	for i := range s.made {
+		v := s.made[i].v
+		if look(s.at.Add(f.out.V[v[1]]).Add(f.out.V[v[2]]).Mul(1.0 / 3)) {
+			return far
+		}
+	}
+	return far
+}
+
+// looks reports whether no more of the star's triangles face against the surface
+// than of the patch's.
+func (f *fitter) looks(s *star) bool {
+	against := func(n, p vec.P) int {
+		l := f.s.local(p)
+		if l == nil {
+			return 0
+		}
+		_, w := l.At(p)
+		if _, g := l.Slope(w, p); g.Dot(n) > 0 {
+			return 0
+		}
+		return 1
+	}
+	sum := 0
+	for i := range s.made {
+		sum += against(s.made[i].n, s.made[i].middle)
+	}
+	for _, t := range s.patch {
+		if sum == 0 {
+			return true
+		}
+		a, b, c := f.out.Corners(int(t))
+		sum -= against(b.Sub(a).Cross(c.Sub(a)), a.Add(b).Add(c).Mul(1.0/3))
+	}
+	return sum <= 0
+}

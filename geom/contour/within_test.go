@@ -1,0 +1,78 @@
+package contour
+
+import (
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"waxwright/geom/manifold"
+	"waxwright/geom/mesh"
+	"waxwright/geom/mesh/meshtest"
+	"waxwright/geom/vec"
+)
+
+// Random fields whose meshes strayed farther than their tolerance before patches
+// of them were fitted: chords beside a crease, vertices that had to stay in their
+// cells.
+func TestWithin(t *testing.T) {
+	for _, i := range fieldList(t, "3,90,190,845,1015,1287,1407") {
+		if v := tryField(i); v.out != "" || v.left != "" || v.off > 1 {
+			t.Errorf("field %d: %s off by %.2f tolerances; %s", i, v.out, v.off, v.left)
+		}
+	}
+}
+
+// Whatever disks are replaced by stars, the mesh stays closed and two-manifold and
+// keeps its handles.
+func TestStarsKeepTopology(t *testing.T) {
+	for name, m := range map[string]*mesh.Mesh{
+		"tetrahedron": {V: []vec.P{{}, {X: 1}, {Y: 1}, {Z: 1}}, T: [][3]uint32{{0, 2, 1}, {0, 1, 3}, {0, 3, 2}, {1, 2, 3}}},
+		"sphere":      meshtest.Sphere(1, 8),
+		"torus":       meshtest.Torus(2, 1, 5, 4),
+		"tube":        meshtest.Tube(2, 1, 1, 7),
+	} {
+		genus := m.Genus()
+		rapid.Check(t, func(t *rapid.T) {
+			out := &mesh.Mesh{V: slices.Clone(m.V), T: slices.Clone(m.T)}
+			p := newPatchwork(out)
+			rnd := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 0))
+			for range rapid.IntRange(0, 100).Draw(t, "stars") {
+				at := uint32(rnd.IntN(len(out.T)))
+				if p.gone[at] {
+					continue
+				}
+				s := star{patch: []uint32{at}}
+				for range 1 << rnd.IntN(9) { // a patch that grows this way and that
+					c := out.T[s.patch[rnd.IntN(len(s.patch))]]
+					k := rnd.IntN(3)
+					if o := p.beyond(c[(k+1)%3], c[k]); !slices.Contains(s.patch, o) {
+						s.patch = append(s.patch, o)
+					}
+				}
+				if !p.ring(&s) {
+					continue
+				}
+				if rnd.IntN(3) == 0 {
+					p.to(&s, vec.P{X: rnd.Float64(), Y: rnd.Float64(), Z: rnd.Float64()})
+				} else if !p.from(&s, s.loop[rnd.IntN(len(s.loop))]) {
+					continue
+				}
+				if p.make(&s) {
+					p.set(&s)
+				}
+			}
+			p.compact()
+			r := manifold.Judge(out)
+			for _, k := range []manifold.Kind{manifold.Open, manifold.Crowded, manifold.Flipped, manifold.Pinched, manifold.Duplicate} {
+				if r.Count[k] > 0 {
+					t.Fatalf("%s: %d %v", name, r.Count[k], k)
+				}
+			}
+			if g := out.Genus(); g != genus {
+				t.Fatalf("%s: genus %d has become %d", name, genus, g)
+			}
+		})
+	}
+}
