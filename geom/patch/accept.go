@@ -21,7 +21,7 @@ func (b *builder) accept(m *mesh.Mesh) (far mesh.Stray, err error) {
 	}
 	most := make([]mesh.Stray, b.workers)
 	err = b.each(len(m.V), func(_, i int) error {
-		if b.dist(m.V[i]) > onSurface {
+		if b.distOf(b.given, m.V[i]) > onSurface+b.moved {
 			return refuse("a vertex off the surface", m.V[i])
 		}
 		return nil
@@ -34,7 +34,7 @@ func (b *builder) accept(m *mesh.Mesh) (far mesh.Stray, err error) {
 		x, y, z := m.Corners(t)
 		mid := x.Add(y).Add(z).Mul(1.0 / 3)
 		lies[t] = int32(b.cellAt(mid))
-		if b.dist(mid) > b.tol {
+		if b.distOf(b.given, mid) > b.tol+b.moved {
 			return refuse("a triangle that leaves the surface", mid)
 		}
 		id := b.owner[t]
@@ -66,7 +66,10 @@ func (b *builder) accept(m *mesh.Mesh) (far mesh.Stray, err error) {
 	if worst != nil {
 		return far, refuse("the judge finds a defect: "+worst.Kind.String(), worst.At)
 	}
-	return far, b.covers(lies, tree)
+	if err := b.covers(lies, tree); err != nil || b.moved <= exact {
+		return far, err
+	}
+	return far, b.faithful(m, tree)
 }
 
 // fewNeedles is how many triangles that are too thin are mended: more take longer
@@ -103,7 +106,7 @@ func (b *builder) judge(m *mesh.Mesh) (tree *mesh.Tree, worst *manifold.Defect, 
 // mend takes out needles. What it moves may stray from the surface, but no
 // farther than the tolerance.
 func (b *builder) mend(m *mesh.Mesh) (stray mesh.Stray, err error) {
-	stray, err = mend.Mend(b.ctx, m, b.code.Distance, b.tol, b.workers)
+	stray, err = mend.Mend(b.ctx, m, b.given.code.Distance, b.tol, b.workers)
 	if err == nil && stray.By > b.tol {
 		err = refuse("needles that can't be taken out within the tolerance", stray.At)
 	}

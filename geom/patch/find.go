@@ -58,6 +58,7 @@ func (b *builder) cellAt(p vec.P) int {
 // when it is first asked for. They owe nothing to the cells' programs: what is
 // checked with them is checked apart.
 type views struct {
+	code  *sdf.Code
 	parts int // each way
 	of    []atomic.Pointer[sdf.View]
 }
@@ -66,27 +67,27 @@ type views struct {
 const mostParts = 48
 
 // newViews returns views of a code: the longer its program, the more.
-func newViews(c *sdf.Code) views {
+func newViews(c *sdf.Code) *views {
 	n := min(max(int(2*math.Sqrt(float64(c.Whole().Len()))), 1), mostParts)
-	return views{n, make([]atomic.Pointer[sdf.View], n*n*n)}
+	return &views{c, n, make([]atomic.Pointer[sdf.View], n*n*n)}
 }
 
 // view returns the field in the part in which p lies, nil outside of all.
-func (b *builder) view(p vec.P) *sdf.View {
+func (b *builder) view(of *views, p vec.P) *sdf.View {
 	low := b.lowest()
-	parts := b.views.parts
+	parts := of.parts
 	edge := 2 * b.root.half / float64(parts)
 	k := p.Sub(low).Mul(1 / edge)
 	x, y, z := math.Floor(k.X), math.Floor(k.Y), math.Floor(k.Z)
 	if !(min(x, y, z) >= 0 && max(x, y, z) < float64(parts)) {
 		return nil
 	}
-	at := &b.views.of[(int(z)*parts+int(y))*parts+int(x)]
+	at := &of.of[(int(z)*parts+int(y))*parts+int(x)]
 	v := at.Load()
 	if v == nil {
 		from := low.Add(vec.P{X: x, Y: y, Z: z}.Mul(edge))
 		slack := vec.P{X: 1, Y: 1, Z: 1}.Mul(edge * (cellGrow - 1)) // for roundings
-		w := b.code.Within(vec.Box{Min: from.Sub(slack), Max: from.Add(vec.P{X: 1, Y: 1, Z: 1}.Mul(edge)).Add(slack)})
+		w := of.code.Within(vec.Box{Min: from.Sub(slack), Max: from.Add(vec.P{X: 1, Y: 1, Z: 1}.Mul(edge)).Add(slack)})
 		v = &w
 		at.Store(v)
 	}
@@ -95,16 +96,19 @@ func (b *builder) view(p vec.P) *sdf.View {
 
 // dist returns a bound of the distance from p to the surface of the solid, which
 // vanishes where the surface is.
-func (b *builder) dist(p vec.P) float64 {
-	if v := b.view(p); v != nil {
+func (b *builder) dist(p vec.P) float64 { return b.distOf(b.views, p) }
+
+// distOf is dist of the field that views are of.
+func (b *builder) distOf(of *views, p vec.P) float64 {
+	if v := b.view(of, p); v != nil {
 		return math.Abs(v.Dist(p))
 	}
-	return math.Abs(b.code.Dist(p))
+	return math.Abs(of.code.Dist(p))
 }
 
 // ownerAt returns the owner of the surface near p.
 func (b *builder) ownerAt(p vec.P) uint32 {
-	if v := b.view(p); v != nil {
+	if v := b.view(b.views, p); v != nil {
 		_, _, tag := v.Slope(p)
 		return tag
 	}

@@ -13,11 +13,17 @@
 //
 // Not promised: that a field is accepted. Refused are surfaces without a chart
 // (blends, wires, leaning walls, rounded ends of outlines whose corners point
-// outwards, opaque fields), surfaces that nearly coincide, and bodies that cross
-// along an edge.
+// outwards, opaque fields), and bodies that cross along an edge.
+//
+// Surfaces that nearly coincide, touch, or pass through one point are moved by a
+// part of the tolerance so that they do: steps much lower than the tolerance are
+// not in the mesh. What is made is compared with the field as it was given, whose
+// sheets and gaps stay, however thin. See Report.Moved.
 //
 // How it works, in order (the file in brackets):
 //
+//  0. Like surfaces become one; where the field is refused, others are moved to
+//     where they meet, and all is done again (snap, lost).
 //  1. An octree drops surfaces that can't pass, down to cells with a few
 //     surfaces that cross each other at an angle (cells).
 //  2. Triples of surfaces give corners; what of the program is left in the
@@ -43,7 +49,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"runtime"
 
 	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
@@ -66,6 +71,7 @@ type Report struct {
 	Cells, Corners, Creases, Faces int
 	Reached                        float64 // largest distance found from the surfaces that faces lie on, mm
 	At                             vec.P   // where
+	Moved                          float64 // how far surfaces were moved so that those that nearly coincide do, mm
 	// Normals are those of the surface at the corners of each triangle, if asked
 	// for: of the face on which the triangle lies.
 	Normals [][3]vec.P
@@ -102,7 +108,9 @@ type builder struct {
 
 	cells   []cell  // in the order of an octree
 	places  []place // of the cells' lowest corners
-	views   views
+	views   *views
+	given   *views  // of the field that was given: other ones where that was snapped
+	moved   float64 // how far surfaces were moved from it at most
 	corners []corner
 	ends    map[pair][]int32 // corners by the creases that end there
 	arcs    []arc
@@ -153,14 +161,30 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	if box.IsEmpty() || !box.Finite() {
 		return nil, Report{}, errors.New("patch: the field has no bounds")
 	}
-	b := &builder{ctx: ctx, code: c, faced: c.Faces(), tol: o.Tol, workers: o.Workers, views: newViews(c)}
-	b.all = b.faced.Whole()
-	if b.workers <= 0 {
-		b.workers = runtime.GOMAXPROCS(0)
+	n := newSnapping(c, o.Tol)
+	var first error
+	for {
+		b := n.builder(ctx, o)
+		m, r, err := b.mesh(o.Normals)
+		var refused *Refused
+		if !errors.As(err, &refused) {
+			return m, r, err
+		}
+		if first == nil {
+			first = err
+		}
+		if !n.next(b) {
+			return nil, Report{}, first
+		}
 	}
+}
+
+// mesh goes through all steps.
+func (b *builder) mesh(normals bool) (*mesh.Mesh, Report, error) {
 	if err := b.charts(); err != nil {
 		return nil, Report{}, err
 	}
+	box := b.code.Bounds()
 	size := box.Size()
 	// Odd figures, so that the cells' faces lie on none of the field's.
 	b.root.half = max(size.X, size.Y, size.Z)*0.5137 + 0.0193
@@ -193,13 +217,13 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 		}
 		break
 	}
-	r := Report{Cells: len(b.cells), Corners: len(b.corners), Creases: len(b.arcs), Faces: faces}
+	r := Report{Cells: len(b.cells), Corners: len(b.corners), Creases: len(b.arcs), Faces: faces, Moved: b.moved}
 	far, err := b.accept(m)
 	if err != nil {
 		return nil, Report{}, err
 	}
-	r.Reached, r.At = far.By, far.At
-	if o.Normals {
+	r.Reached, r.At = far.By+b.moved, far.At
+	if normals {
 		if r.Normals, err = b.normals(m); err != nil {
 			return nil, Report{}, err
 		}

@@ -1,0 +1,207 @@
+package sdf
+
+import (
+	"math"
+	"slices"
+
+	"waxwright/geom/outline"
+	"waxwright/geom/vec"
+)
+
+// Joined returns a code in which surfaces of one kind that lie nowhere within the
+// bounds farther apart than slack, in mm, are one surface, and how far they were
+// moved for it at most; where nothing is so near it returns c itself.
+// Steps lower than slack are gone from it, and so are sheets and gaps of that
+// thickness: who meshes the new code must compare with c. c is one that Faces
+// made. Not moved are faces that others run into smoothly, nor any that an
+// outline with corners was taken apart into.
+//
+// Within the bounds the values of both differ by slack at most.
+func (c *Code) Joined(slack float64) (d *Code, moved float64) {
+	if !c.bounds.Finite() || !(slack > 0) {
+		return c, 0
+	}
+	held := c.held()
+	to := make([]int32, len(c.surf))
+	turned := make([]bool, len(c.surf))
+	groups := map[int64][]int32{}
+	size := c.bounds.Size().Len()
+	bucket := func(s *surface) int64 { return int64(math.Floor(s.mix() / (64 * slack))) }
+	any := false
+	join := func(i int32) {
+		s := &c.surf[i]
+		key := bucket(s)
+		to[i] = i
+		if !held[i] {
+			for k := key - 1; k <= key+1; k++ {
+				for _, j := range groups[k] {
+					if off, back := s.apartFrom(&c.surf[j], c.bounds.Center(), size/2); off <= slack {
+						to[i], turned[i], any = j, back, true
+						moved = max(moved, off)
+						return
+					}
+				}
+			}
+		}
+		groups[key] = append(groups[key], i)
+	}
+	for _, first := range [2]bool{true, false} { // what is held stays where it is
+		for i := range c.surf {
+			if held[i] == first && c.joins(i) {
+				join(int32(i))
+			} else if held[i] == first {
+				to[i] = int32(i)
+			}
+		}
+	}
+	if !any {
+		return c, 0
+	}
+	return c.renamed(to, turned, slack), moved
+}
+
+// Shifted returns a code that Faces made with its surfaces moved outwards by the
+// given lengths in mm, where they can be: see Shifts.
+func (c *Code) Shifted(by []float64) *Code {
+	most := 0.0
+	for _, v := range by {
+		most = max(most, math.Abs(v))
+	}
+	d := c.copied(most)
+	for i, v := range by {
+		s := &d.surf[i]
+		if v == 0 {
+			continue
+		}
+		switch s.kind {
+		case plane, cylinder, sphere:
+			s.a += v
+		case torus, capsule:
+			s.b += v
+		case cone:
+			s.o = s.o.Sub(s.u.Mul(v / s.a))
+			s.tips = []vec.P{s.o}
+		}
+	}
+	return d
+}
+
+// Shifts says of every surface of a code that Faces made whether Shifted moves it.
+func (c *Code) Shifts() []bool {
+	held := c.held()
+	can := make([]bool, len(c.surf))
+	for i := range c.surf {
+		can[i] = !held[i] && c.surf[i].kind < wall && i < c.seams
+	}
+	return can
+}
+
+// joins reports whether a surface may become one with another: of outlines only
+// those that are whole.
+func (c *Code) joins(i int) bool {
+	k := c.surf[i].kind
+	return k < wall && i < c.seams || (k == wall || k == rounded || k == revolve) && i < len(c.apart)
+}
+
+// held says which surfaces belong to one that was taken apart.
+func (c *Code) held() []bool {
+	held := make([]bool, len(c.surf))
+	for _, a := range c.apart {
+		if a == nil {
+			continue
+		}
+		for _, w := range a.faces {
+			held[c.leaf[w>>1].surf] = true
+		}
+		for _, r := range a.rims {
+			held[c.leaf[r.face>>1].surf] = true
+		}
+	}
+	return held
+}
+
+// copied returns a code with surfaces and leaves of its own, and with bounds
+// wider than what surfaces that move by no more than slack need.
+func (c *Code) copied(slack float64) *Code {
+	d := &Code{bounds: c.bounds.Grow(boundGrow * slack), digest: c.digest, apart: c.apart, seams: c.seams}
+	d.surf, d.leaf, d.boxes = slices.Clone(c.surf), slices.Clone(c.leaf), slices.Clone(c.boxes)
+	for i := range d.boxes {
+		d.boxes[i].box = d.boxes[i].box.Grow(boundGrow * slack)
+	}
+	d.all = Local{code: d, prog: slices.Clone(c.all.prog)}
+	return d
+}
+
+// boundGrow is how much farther than its faces the edge of a solid may move:
+// where faces meet at a sharper angle than 20 degrees it moves farther.
+const boundGrow = 6
+
+// renamed returns the code with other surfaces in the place of some, turned over
+// where that is needed.
+func (c *Code) renamed(to []int32, turned []bool, slack float64) *Code {
+	d := c.copied(slack)
+	for i := 0; i < len(d.all.prog); {
+		w := d.all.prog[i]
+		if w < 0 {
+			i += headLen
+			continue
+		}
+		if turned[d.leaf[w>>1].surf] {
+			d.all.prog[i] ^= 1
+		}
+		i++
+	}
+	for i := range d.leaf {
+		d.leaf[i].surf = to[d.leaf[i].surf]
+	}
+	return d
+}
+
+// apartFrom returns how far two surfaces are from each other at most within r of
+// a point, +Inf where they are not alike, and whether their insides are opposite.
+func (s *surface) apartFrom(t *surface, at vec.P, r float64) (most float64, back bool) {
+	if s.kind != t.kind {
+		return math.Inf(1), false
+	}
+	tilt := s.u.Sub(t.u).Len()
+	from := s.o.Sub(t.o).Len()
+	switch s.kind {
+	case plane:
+		if s.u.Dot(t.u) < 0 {
+			return s.u.Add(t.u).Len()*r + math.Abs(s.u.Dot(at)-s.a+t.u.Dot(at)-t.a), true
+		}
+		return tilt*r + math.Abs(s.u.Dot(at)-s.a-t.u.Dot(at)+t.a), false
+	case cylinder:
+		p, _ := s.across(at)
+		q, _ := t.across(at)
+		return min(tilt, s.u.Add(t.u).Len())*r + p.Sub(q).Len() + math.Abs(s.a-t.a), false
+	case sphere:
+		return from + math.Abs(s.a-t.a), false
+	case torus:
+		return from + min(tilt, s.u.Add(t.u).Len())*(s.a+s.b) + math.Abs(s.a-t.a) + math.Abs(s.b-t.b), false
+	case capsule:
+		return from + s.o.Add(s.u.Mul(s.a)).Sub(t.o.Add(t.u.Mul(t.a))).Len() + math.Abs(s.b-t.b), false
+	case cone:
+		far := at.Sub(s.o).Len() + r
+		return from + (tilt+math.Abs(math.Atan2(s.a, s.b)-math.Atan2(t.a, t.b)))*far, false
+	case wall, rounded, revolve:
+		edges := max(math.Abs(s.edge.z0-t.edge.z0), math.Abs(s.edge.z1-t.edge.z1)) + max(math.Abs(s.edge.top-t.edge.top), math.Abs(s.edge.bottom-t.edge.bottom))
+		return from + (tilt+s.x.Sub(t.x).Len())*(at.Sub(s.o).Len()+r) + edges + outlinesApart(s.shape.Spans(), t.shape.Spans()), false
+	}
+	return math.Inf(1), false
+}
+
+// outlinesApart returns how far the points of two outlines are from each other at
+// most, +Inf where they are not drawn alike.
+func outlinesApart(s, t []outline.Span) float64 {
+	if len(s) != len(t) {
+		return math.Inf(1)
+	}
+	most := 0.0
+	for i := range s {
+		// The rise of an arc is half its bulge times its chord.
+		rise := math.Abs(s[i].Bulge-t[i].Bulge) * s[i].B.Sub(s[i].A).Len()
+		most = max(most, s[i].A.Sub(t[i].A).Len()+rise, s[i].B.Sub(t[i].B).Len()+rise)
+	}
+	return most
+}
