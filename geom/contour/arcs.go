@@ -127,7 +127,7 @@ func (j *joiner) onEdge(local *sdf.Local, e edgeRef) vec.P {
 func (g *grid) at3(p [3]int32) vec.P { return g.at(p[0], p[1], p[2]) }
 
 // specialPolygon keeps a polygon with arc vertices for later.
-func (j *joiner) specialPolygon(id []uint32, vs []*vertex, arcs []arc, hub *vec.P, inside bool) {
+func (j *joiner) specialPolygon(id []uint32, vs []vertex, arcs []arc, hub *vec.P, inside bool) {
 	p := polygon{tag: owner(vs), code: j.b.local, hub: hub}
 	for i := range id {
 		p.ids, p.arcs = append(p.ids, id[i]), append(p.arcs, arc{})

@@ -12,15 +12,17 @@ import (
 // block is side^3 cells of one size near the surface.
 type block struct {
 	key
+	path  uint64     // its place in the octree's order
 	local *sdf.Local // the field in the block and one cell round it, by sign
 	gone  octants    // parts for which children stand
 	going octants    // and parts that are being cut
 
-	sign   [(side + 1) * (side + 1)]uint16 // inner corners of row z*(side+1)+y, a bit for each x
-	active [side * side]uint8              // cells that the surface passes, row z*side+y
-	first  [side * side]uint16             // active cells before the row
-	cells  []cell                          // the active ones in order
-	verts  []vertex
+	sign   [corners * corners]uint8 // inner corners of row z*corners+y, a bit for each x
+	active [side * side]uint8       // cells that the surface passes, row z*side+y
+	first  [side * side]uint8       // active cells before the row
+	cells  []cell                   // the active ones in order
+	verts  []vec.P
+	marks  []mark // of the vertices
 	faults []fault
 	tame   uint64 // cells whose triangles keep to them, a bit for each
 	age    int    // of the mesher when it was made or tamed
@@ -29,6 +31,7 @@ type block struct {
 	marked  bool         // sign and active are known
 	deviant octants      // parts that made a triangle too far from the surface
 	base    uint32       // number of the first vertex in the mesh
+	patches uint32       // of surface in the cells
 	seamed  bool         // trans is up to date
 	stale   bool         // in hand of unseam
 	own     [2]int       // vertices and faults without those of trans
@@ -44,10 +47,26 @@ type cell struct {
 
 // vertex is a vertex of the mesh before it has a number.
 type vertex struct {
-	at    vec.P
+	at vec.P
+	mark
+}
+
+// mark is what a vertex is.
+type mark struct {
 	tag   uint32
 	class uint8
 	loose bool // it lies outside its cell, or not alone in it
+}
+
+// vertex returns a vertex of the block.
+func (b *block) vertex(k int) vertex { return vertex{b.verts[k], b.marks[k]} }
+
+// put sets a vertex of the block.
+func (b *block) put(k int, v vertex) { b.verts[k], b.marks[k] = v.at, v.mark }
+
+// add appends a vertex to the block.
+func (b *block) add(v vertex) {
+	b.verts, b.marks = append(b.verts, v.at), append(b.marks, v.mark)
 }
 
 // Classes of vertices.
@@ -88,12 +107,13 @@ func (b *block) shed(parts octants) {
 	b.unseam()
 	b.gone |= parts
 	if b.split() {
-		b.local, b.cells, b.verts, b.faults = nil, nil, nil, nil
+		b.local, b.cells, b.verts, b.marks, b.faults = nil, nil, nil, nil, nil
 		return
 	}
 	var cells []cell
-	var verts []vertex
-	n, left := 0, uint16(0)
+	var verts []vec.P
+	var marks []mark
+	n, left := 0, uint8(0)
 	for r := range b.active {
 		z, y := r/side, r%side
 		keep := uint8(0)
@@ -107,13 +127,14 @@ func (b *block) shed(parts octants) {
 				keep |= 1 << x
 				cells = append(cells, cell{b.cells[n].inside, uint16(len(verts))})
 				verts = append(verts, b.verts[first:end]...)
+				marks = append(marks, b.marks[first:end]...)
 			}
 			n++
 		}
 		b.active[r], b.first[r] = keep, left
-		left += uint16(popcount(keep))
+		left += uint8(popcount(keep))
 	}
-	b.cells, b.verts = cells, verts
+	b.cells, b.verts, b.marks = cells, verts, marks
 	b.faults = slices.DeleteFunc(b.faults, func(f fault) bool { return f.part()&b.gone != 0 })
 	b.deviant &^= b.gone
 }
@@ -123,7 +144,7 @@ func (b *block) unseam() {
 	if !b.seamed {
 		return
 	}
-	b.verts, b.faults = b.verts[:b.own[0]], b.faults[:b.own[1]]
+	b.verts, b.marks, b.faults = b.verts[:b.own[0]], b.marks[:b.own[0]], b.faults[:b.own[1]]
 	b.trans, b.transAt = nil, nil
 	b.seamed, b.deviant = false, 0
 }
@@ -154,7 +175,7 @@ func row(y, z int) int { return z*corners + y }
 func (b *block) mark(values []float64) bool {
 	b.marked = true
 	for r := range b.sign {
-		var m uint16
+		var m uint8
 		for i, v := range values[r*corners : (r+1)*corners] {
 			if v < 0 {
 				m |= 1 << i
@@ -162,7 +183,7 @@ func (b *block) mark(values []float64) bool {
 		}
 		b.sign[r] = m
 	}
-	n := uint16(0)
+	n := uint8(0)
 	for z := range side {
 		for y := range side {
 			a, c, d, e := b.sign[row(y, z)], b.sign[row(y+1, z)], b.sign[row(y, z+1)], b.sign[row(y+1, z+1)]
@@ -170,9 +191,9 @@ func (b *block) mark(values []float64) bool {
 			some |= some >> 1
 			all &= all >> 1
 			r := z*side + y
-			b.active[r] = uint8(some&^all) & (1<<side - 1)
+			b.active[r] = some &^ all & (1<<side - 1)
 			b.first[r] = n
-			n += uint16(bits.OnesCount8(b.active[r]))
+			n += uint8(popcount(b.active[r]))
 		}
 	}
 	return n > 0
@@ -181,7 +202,7 @@ func (b *block) mark(values []float64) bool {
 // inside returns the inner corners of a cell.
 func (b *block) inside(x, y, z int) uint8 {
 	a, c, d, e := b.sign[row(y, z)]>>x&3, b.sign[row(y+1, z)]>>x&3, b.sign[row(y, z+1)]>>x&3, b.sign[row(y+1, z+1)]>>x&3
-	return uint8(a | c<<2 | d<<4 | e<<6)
+	return a | c<<2 | d<<4 | e<<6
 }
 
 // flat reports whether the surface in the block is one plane.

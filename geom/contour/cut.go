@@ -77,7 +77,7 @@ func (m *mesher) cut(ctx context.Context, todo []cutting) error {
 			}
 		}
 	}
-	slices.SortFunc(all, func(a, b *block) int { return m.order(a.key, b.key) })
+	inOrder(all)
 	made := make([][]*block, len(all))
 	err := m.parallel(ctx, len(all), func(w *worker, i int) {
 		b := all[i]
@@ -129,24 +129,4 @@ func (w *worker) grow(k key, src *sdf.Local, out []*block) []*block {
 		return out
 	}
 	return append(out, w.make(k, local))
-}
-
-// order compares blocks along the octree's depth-first path.
-func (g *grid) order(a, b key) int {
-	var p, q [3]int32
-	p[0], p[1], p[2] = g.low(a)
-	q[0], q[1], q[2] = g.low(b)
-	// the axis of the highest bit in which the places differ decides; of equal
-	// bits z, then y
-	most, axis := int32(0), -1
-	for i := 2; i >= 0; i-- {
-		d := p[i] ^ q[i]
-		if most < d && most < most^d { // d has the higher top bit
-			most, axis = d, i
-		}
-	}
-	if axis < 0 {
-		return int(a.level) - int(b.level)
-	}
-	return int(p[axis]) - int(q[axis])
 }

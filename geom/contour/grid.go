@@ -1,7 +1,9 @@
 package contour
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
@@ -43,6 +45,22 @@ func (k key) step(dx, dy, dz int32) (n key, ok bool) {
 	n = key{k.level, k.x + dx, k.y + dy, k.z + dz}
 	m := int32(1) << k.level
 	return n, n.x >= 0 && n.y >= 0 && n.z >= 0 && n.x < m && n.y < m && n.z < m
+}
+
+// path numbers blocks along the octree's depth-first path: the bits of their places
+// by turns, z first, on the finest level; then their own.
+func (g *grid) path(k key) uint64 {
+	s := g.shift(k.level)
+	p := uint64(0)
+	for i := mostLevels - 1; i >= 0; i-- {
+		p = p<<3 | uint64(k.z<<s>>i&1<<2|k.y<<s>>i&1<<1|k.x<<s>>i&1)
+	}
+	return p<<5 | uint64(k.level)
+}
+
+// inOrder sorts blocks along the octree's path.
+func inOrder(blocks []*block) {
+	slices.SortFunc(blocks, func(a, b *block) int { return cmp.Compare(a.path, b.path) })
 }
 
 // shift is the power of two between lattice numbers and cells of a level.

@@ -3,7 +3,7 @@ package contour
 import (
 	"context"
 	"errors"
-	"math/bits"
+	"slices"
 
 	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
@@ -20,6 +20,7 @@ import (
 type joiner struct {
 	m       *mesher
 	b       *block // in hand
+	regular bool   // its cells are all of one size, and not tame
 	low     [3]int32
 	near    [27]neighbour
 	known   [27]bool
@@ -101,29 +102,50 @@ func (m *mesher) join(ctx context.Context, blocks []*block) (*joined, error) {
 			j.tame(b)
 		}
 	}
-	out := &joined{Mesh: mesh.Mesh{V: make([]vec.P, 0, n)}, class: make([]uint8, 0, n)}
-	for _, b := range m.blocks {
-		for i := range b.verts {
-			out.V = append(out.V, b.verts[i].at)
-			out.class = append(out.class, b.verts[i].class)
+	out := &joined{Mesh: mesh.Mesh{V: m.verts}, class: make([]uint8, n)}
+	if m.verts == nil {
+		out.V = make([]vec.P, n)
+	}
+	err := m.parallelBlocks(ctx, m.blocks, func(_ *worker, b *block) {
+		class := out.class[b.base:]
+		for k := range b.marks {
+			class[k] = b.marks[k].class
 		}
+		if m.verts == nil {
+			copy(out.V[b.base:], b.verts)
+		}
+	})
+	if err != nil {
+		return nil, err
+	}
+	for _, b := range m.blocks {
 		if b.tame != 0 {
 			out.held = append(out.held, b.tameVerts()...)
 		}
 	}
 	const chunk = 64
-	js := make([]joiner, (len(blocks)+chunk-1)/chunk)
-	err := m.parallel(ctx, len(js), func(_ *worker, i int) {
+	parts := slices.Collect(slices.Chunk(blocks, chunk))
+	js := make([]joiner, len(parts))
+	room := make([]int, len(parts)+1) // triangles before each part, at most
+	err = m.parallel(ctx, len(parts), func(_ *worker, i int) {
+		for _, b := range parts[i] {
+			room[i+1] += 2 * b.crossed(m.opt.Cell == 0)
+		}
+	})
+	if err != nil {
+		return nil, err
+	}
+	for i := range parts {
+		room[i+1] += room[i]
+	}
+	out.T = make([][3]uint32, room[len(parts)])
+	out.Tag = make([]uint32, room[len(parts)])
+	err = m.parallel(ctx, len(parts), func(_ *worker, i int) {
 		j := &js[i]
 		j.m = m
-		mine := blocks[i*chunk : min((i+1)*chunk, len(blocks))]
-		cells := 0
-		for _, b := range mine {
-			cells += len(b.cells)
-		}
-		j.tris = make([][3]uint32, 0, int(trianglesPerCell*float64(cells)))
-		j.tags = make([]uint32, 0, int(trianglesPerCell*float64(cells)))
-		for _, b := range mine {
+		j.tris = out.T[room[i]:room[i]:room[i+1]]
+		j.tags = out.Tag[room[i]:room[i]:room[i+1]]
+		for _, b := range parts[i] {
 			j.block(b)
 		}
 	})
@@ -132,24 +154,23 @@ func (m *mesher) join(ctx context.Context, blocks []*block) (*joined, error) {
 	}
 	total := 0
 	for i := range js {
-		if js[i].err != nil {
-			return nil, js[i].err
+		j := &js[i]
+		if j.err != nil {
+			return nil, j.err
 		}
-		total += len(js[i].tris)
+		for _, s := range j.suspects {
+			out.suspects = append(out.suspects, s+uint32(total))
+		}
+		for _, s := range j.loose {
+			out.loose = append(out.loose, s+uint32(total))
+		}
+		if total < room[i] { // close the gap
+			copy(out.T[total:], j.tris)
+			copy(out.Tag[total:], j.tags)
+		}
+		total += len(j.tris)
 	}
-	out.T = make([][3]uint32, 0, total)
-	out.Tag = make([]uint32, 0, total)
-	for i := range js {
-		for _, s := range js[i].suspects {
-			out.suspects = append(out.suspects, s+uint32(len(out.T)))
-		}
-		for _, s := range js[i].loose {
-			out.loose = append(out.loose, s+uint32(len(out.T)))
-		}
-		out.T = append(out.T, js[i].tris...)
-		out.Tag = append(out.Tag, js[i].tags...)
-		js[i].tris, js[i].tags = nil, nil
-	}
+	out.T, out.Tag = out.T[:total], out.Tag[:total]
 	extra := map[arcRef]uint32{}
 	for i := range js {
 		for _, p := range js[i].special {
@@ -159,23 +180,48 @@ func (m *mesher) join(ctx context.Context, blocks []*block) (*joined, error) {
 	return out, nil
 }
 
-// trianglesPerCell is how many triangles a cell makes, and a little.
-const trianglesPerCell = 2.2
+// crossed returns the number of lattice edges with a sign change of which the
+// block may make polygons: those at its far sides belong to blocks beside it,
+// unless these have cells of another size.
+func (b *block) crossed(far bool) (n int) {
+	last, row := side, uint8(1<<side-1)
+	if far {
+		last, row = corners, 1<<corners-1
+	}
+	for z := range last {
+		for y := range last {
+			r := b.sign[z*corners+y]
+			n += popcount((r ^ r>>1) & (1<<side - 1))
+			if y < side {
+				n += popcount((r ^ b.sign[z*corners+y+1]) & row)
+			}
+			if z < side {
+				n += popcount((r ^ b.sign[(z+1)*corners+y]) & row)
+			}
+		}
+	}
+	return n
+}
 
 // block makes the polygons of the edges that b owns.
 func (j *joiner) block(b *block) {
 	j.b = b
 	j.known = [27]bool{}
 	j.low[0], j.low[1], j.low[2] = j.m.low(b.key)
-	for z := range corners {
-		for y := range corners {
+	j.regular = b.trans == nil && b.tame == 0 && b.gone == 0
+	last, bits := corners, uint8(1<<corners-1)
+	if _, inside := b.step(1, 1, 1); inside && j.m.opt.Cell > 0 { // those at the far sides are others'
+		last, bits = side, 1<<side-1
+	}
+	for z := range last {
+		for y := range last {
 			r := b.sign[row(y, z)]
 			j.edges(0, y, z, (r^r>>1)&(1<<side-1), r)
 			if y < side {
-				j.edges(1, y, z, r^b.sign[row(y+1, z)], r)
+				j.edges(1, y, z, (r^b.sign[row(y+1, z)])&bits, r)
 			}
 			if z < side {
-				j.edges(2, y, z, r^b.sign[row(y, z+1)], r)
+				j.edges(2, y, z, (r^b.sign[row(y, z+1)])&bits, r)
 			}
 		}
 	}
@@ -183,17 +229,14 @@ func (j *joiner) block(b *block) {
 
 // edges makes the polygons of the edges along axis d of row y, z whose bits
 // are set; low has the signs of their lower ends.
-func (j *joiner) edges(d, y, z int, set, low uint16) {
+func (j *joiner) edges(d, y, z int, set, low uint8) {
 	for ; set != 0; set &= set - 1 {
-		x := bits.TrailingZeros16(set)
+		x := trailing(set)
 		at := [3]int{x, y, z}
-		u, v := at[(d+1)%3], at[(d+2)%3]
 		if j.check {
 			j.round = partsRound(d, at)
 		}
-		if u > 0 && u < side && v > 0 && v < side && j.b.trans == nil && j.b.tame == 0 && j.b.gone == 0 {
-			j.inner(d, at, low>>x&1 != 0)
-		} else {
+		if !j.regular || !j.simple(d, at, low>>x&1 != 0) {
 			j.border(d, at, low>>x&1 != 0)
 		}
 	}
@@ -221,29 +264,59 @@ func partsRound(d int, at [3]int) (parts octants) {
 	return parts
 }
 
-// inner makes the polygon of an edge inside a block of regular cells.
-func (j *joiner) inner(d int, at [3]int, inside bool) {
+// simple makes the polygon of an edge on the near side of a block of regular
+// cells or inside it, if the cells round it are regular, of one size, and have no
+// face with two arcs; else it reports false.
+func (j *joiner) simple(d int, at [3]int, inside bool) bool {
 	u, v := (d+1)%3, (d+2)%3
+	if at[u] == side || at[v] == side {
+		return false
+	}
 	var id [4]uint32
-	var vs [4]*vertex
+	var vs [4]vertex
 	for i, q := range &quadrants {
 		c := at
 		c[u] += q.u
 		c[v] += q.v
-		cell := &j.b.cells[j.b.find(c[0], c[1], c[2])]
+		b := j.b
+		if c[u] < 0 || c[v] < 0 {
+			if b = j.beside(&c); b == nil {
+				return false
+			}
+		}
+		cell := &b.cells[b.find(c[0], c[1], c[2])]
 		p := &patterns[cell.inside]
 		if p.ambiguous != 0 {
-			j.border(d, at, inside)
-			return
+			return false
 		}
 		k := uint32(cell.vert) + uint32(p.loop[d*4+q.e])
-		id[i], vs[i] = j.b.base+k, &j.b.verts[k]
+		id[i], vs[i] = b.base+k, b.vertex(int(k))
 	}
 	if !inside {
 		id[1], id[3] = id[3], id[1]
 		vs[1], vs[3] = vs[3], vs[1]
 	}
-	j.quad(d, inside, id, vs, [4]uint8{})
+	j.quad(d, inside, id, &vs, [4]uint8{})
+	return true
+}
+
+// beside returns the block of regular cells of the same size in which a cell on
+// the near side of the block in hand lies, nil where there is another one, and
+// makes c its place in it.
+func (j *joiner) beside(c *[3]int) *block {
+	n, scale := 13, 1
+	for i := range c {
+		if c[i] < 0 {
+			c[i] = side - 1
+			n -= scale
+		}
+		scale *= 3
+	}
+	o := j.around(n)
+	if o.b == nil || o.finer || o.b.level != j.b.level || o.b.trans != nil || o.b.tame != 0 || o.b.gone != 0 {
+		return nil
+	}
+	return o.b
 }
 
 // border makes the polygon of any edge, if it is a finest one and the block in
@@ -256,7 +329,9 @@ func (j *joiner) border(d int, at [3]int, inside bool) {
 		ref.low[i] = j.low[i] + int32(at[i])<<s
 	}
 	var cells [4]spot
-	for i, q := range &quadrants {
+	mine := false
+	for _, i := range [4]int{2, 3, 1, 0} {
+		q := &quadrants[i]
 		c := at
 		c[u] += q.u
 		c[v] += q.v
@@ -269,20 +344,15 @@ func (j *joiner) border(d int, at [3]int, inside bool) {
 			return
 		}
 		cells[i] = spot
-	}
-	for _, i := range [4]int{2, 3, 1, 0} {
-		if b := cells[i].b; b.level == j.b.level {
-			if b != j.b {
+		if !mine && spot.b.level == j.b.level {
+			if spot.b != j.b {
 				return
 			}
-			break
+			mine = true
 		}
 	}
-	if j.plain(d, &cells, inside) {
-		return
-	}
 	var id [4]uint32
-	var vs [4]*vertex
+	var vs [4]vertex
 	var level [4]uint8
 	n := 0
 	var arcs [4]arc // after each cell
@@ -293,7 +363,7 @@ func (j *joiner) border(d int, at [3]int, inside bool) {
 			continue
 		}
 		k := j.loop(cells[i], ref)
-		id[n], vs[n], level[n] = cells[i].b.base+uint32(k), &cells[i].b.verts[k], cells[i].b.level
+		id[n], vs[n], level[n] = cells[i].b.base+uint32(k), cells[i].b.vertex(k), cells[i].b.level
 		q := quadrants[i]
 		axis := u
 		if q.axis == 1 {
@@ -319,7 +389,7 @@ func (j *joiner) border(d int, at [3]int, inside bool) {
 			id[1], id[2] = id[2], id[1]
 			vs[1], vs[2] = vs[2], vs[1]
 		}
-		j.triangle(d, inside, [3]uint32{id[0], id[1], id[2]}, vs[0], vs[1], vs[2], owner(vs[:3]))
+		j.triangle(d, inside, [3]uint32{id[0], id[1], id[2]}, &vs[0], &vs[1], &vs[2], owner(vs[:3]))
 		return
 	}
 	if !inside {
@@ -330,33 +400,7 @@ func (j *joiner) border(d int, at [3]int, inside bool) {
 	for i := range level {
 		level[i] = j.b.level - level[i] // 1 for a coarser cell
 	}
-	j.quad(d, inside, id, vs, level)
-}
-
-// plain makes the polygon of an edge whose four cells are regular, of one size,
-// and have no face with two arcs; else it reports false.
-func (j *joiner) plain(d int, cells *[4]spot, inside bool) bool {
-	var id [4]uint32
-	var vs [4]*vertex
-	for i := range cells {
-		s := &cells[i]
-		if s.b.level != j.b.level || s.b.trans != nil || s.b.tame != 0 {
-			return false
-		}
-		cell := &s.b.cells[s.b.find(s.x, s.y, s.z)]
-		p := &patterns[cell.inside]
-		if p.ambiguous != 0 {
-			return false
-		}
-		k := uint32(cell.vert) + uint32(p.loop[d*4+quadrants[i].e])
-		id[i], vs[i] = s.b.base+k, &s.b.verts[k]
-	}
-	if !inside {
-		id[1], id[3] = id[3], id[1]
-		vs[1], vs[3] = vs[3], vs[1]
-	}
-	j.quad(d, inside, id, vs, [4]uint8{})
-	return true
+	j.quad(d, inside, id, &vs, level)
 }
 
 // find returns the leaf cell at c, which may lie one step outside the block in

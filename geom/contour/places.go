@@ -44,17 +44,27 @@ func (t *places) get(k key) *block {
 
 // put adds a block.
 func (t *places) put(b *block) {
-	if 2*(t.used+1) > len(t.slots) {
-		old := t.slots
-		t.slots = make([]place, max(64, 2*len(old)))
-		for _, s := range old {
-			if s.b != nil {
-				t.fill(s)
-			}
-		}
-	}
+	t.reserve(1)
 	t.used++
 	t.fill(place{b.key.word(), b})
+}
+
+// reserve makes room for n more blocks.
+func (t *places) reserve(n int) {
+	need := max(64, len(t.slots))
+	for 2*(t.used+n) > need {
+		need *= 2
+	}
+	if need == len(t.slots) {
+		return
+	}
+	old := t.slots
+	t.slots = make([]place, need)
+	for _, s := range old {
+		if s.b != nil {
+			t.fill(s)
+		}
+	}
 }
 
 func (t *places) fill(s place) {

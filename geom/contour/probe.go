@@ -169,7 +169,7 @@ func (p *prober) present(src *sdf.Local, depth int, c vec.P, half float64, ia, i
 // explained reports whether both faces are in the mesh here: a vertex in the
 // cell or beside it lies on both, or the cell has a vertex on each.
 func (p *prober) explained(local *sdf.Local, a, b sdf.Word, x, y, z int) bool {
-	on := func(v *vertex, w sdf.Word) bool { return math.Abs(local.Value(w, v.at)) <= 10*onFace }
+	on := func(v vec.P, w sdf.Word) bool { return math.Abs(local.Value(w, v)) <= 10*onFace }
 	hasA, hasB := false, false
 	for i := range 125 {
 		s := spot{p.b, x + i%5 - 2, y + i/5%5 - 2, z + i/25 - 2}
@@ -186,8 +186,7 @@ func (p *prober) explained(local *sdf.Local, a, b sdf.Word, x, y, z int) bool {
 		if k+1 < len(s.b.cells) {
 			end = int(s.b.cells[k+1].vert)
 		}
-		for n := range s.b.verts[first:end] {
-			v := &s.b.verts[first+n]
+		for _, v := range s.b.verts[first:end] {
 			onA, onB := on(v, a), on(v, b)
 			if onA && onB {
 				return true

@@ -10,9 +10,9 @@ import (
 
 // owner returns the tag of a polygon: that of a vertex on one face, since its
 // face is the polygon's.
-func owner(vs []*vertex) uint32 {
-	for _, v := range vs {
-		if v.class == smooth {
+func owner(vs []vertex) uint32 {
+	for i := range vs {
+		if v := &vs[i]; v.class == smooth {
 			return v.tag
 		}
 	}
@@ -22,7 +22,7 @@ func owner(vs []*vertex) uint32 {
 // quad makes two triangles. Its diagonal joins two features where only one
 // does, else it is the shorter; but it never joins two cells that are coarser
 // than the edge (the same two may lie round another part of it, too).
-func (j *joiner) quad(d int, inside bool, id [4]uint32, v [4]*vertex, coarser [4]uint8) {
+func (j *joiner) quad(d int, inside bool, id [4]uint32, v *[4]vertex, coarser [4]uint8) {
 	first := 0
 	switch {
 	case coarser[0]&coarser[2] != 0:
@@ -33,8 +33,8 @@ func (j *joiner) quad(d int, inside bool, id [4]uint32, v [4]*vertex, coarser [4
 	}
 	tag := owner(v[:])
 	a, b, c, e := first, first+1, (first+2)%4, (first+3)%4
-	j.triangle(d, inside, [3]uint32{id[a], id[b], id[c]}, v[a], v[b], v[c], tag)
-	j.triangle(d, inside, [3]uint32{id[a], id[c], id[e]}, v[a], v[c], v[e], tag)
+	j.triangle(d, inside, [3]uint32{id[a], id[b], id[c]}, &v[a], &v[b], &v[c], tag)
+	j.triangle(d, inside, [3]uint32{id[a], id[c], id[e]}, &v[a], &v[c], &v[e], tag)
 }
 
 // triangle adds one, and lists it when it may be bad: the surface crosses the
@@ -84,7 +84,7 @@ const deviantShare = 1.0
 // diagonal returns 0 for the diagonal from vertex 0 to 2, 1 for 1 to 3. One
 // that makes a sliver loses (three vertices along a crease); else one that
 // joins two features wins; else the shorter.
-func diagonal(v [4]*vertex) int {
+func diagonal(v *[4]vertex) int {
 	short := 0
 	if v[1].at.Sub(v[3].at).Len2() < v[0].at.Sub(v[2].at).Len2() {
 		short = 1

@@ -22,7 +22,11 @@ func (m *mesher) build(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 	if err := m.sweep(ctx); err != nil {
 		return nil, nil, err
 	}
-	if m.opt.Cell == 0 {
+	if m.opt.Cell > 0 {
+		if err := m.place(ctx); err != nil {
+			return nil, nil, err
+		}
+	} else {
 		m.told.stage(0.2)
 		if err := m.balance(ctx); err != nil {
 			return nil, nil, err

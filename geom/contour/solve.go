@@ -66,10 +66,13 @@ next:
 
 // holds reports whether p lies in the cell, or no farther outside than its
 // program is true.
-func (s *solver) holds(p vec.P) bool {
-	e := s.h * (cellSlack - 1) / 2
-	d := p.Sub(s.lo)
-	return d.X >= -e && d.Y >= -e && d.Z >= -e && d.X <= s.h+e && d.Y <= s.h+e && d.Z <= s.h+e
+func (s *solver) holds(p vec.P) bool { return holds(s.lo, s.h, p) }
+
+// holds reports whether p lies in the cell of edge h at lo, or hardly outside.
+func holds(lo vec.P, h float64, p vec.P) bool {
+	e := h * (cellSlack - 1) / 2
+	d := p.Sub(lo)
+	return d.X >= -e && d.Y >= -e && d.Z >= -e && d.X <= h+e && d.Y <= h+e && d.Z <= h+e
 }
 
 // valid reports whether p lies in the cell and on the surface.
@@ -161,14 +164,14 @@ func (s *solver) single(w sdf.Word, cr []crossing) (v vertex, good bool) {
 		}
 		mean = mean.Add(cr[i].in.Lerp(cr[i].out, t))
 	}
-	v.at = s.descend(w, mean.Mul(1/float64(len(cr))))
+	v.at = land(&s.local, w, mean.Mul(1/float64(len(cr))))
 	return v, true
 }
 
-// descend takes p to the face by a few of Newton's steps.
-func (s *solver) descend(w sdf.Word, p vec.P) vec.P {
+// land takes p to a face by a few of Newton's steps.
+func land(local *sdf.Local, w sdf.Word, p vec.P) vec.P {
 	for range 3 {
-		f, g := s.local.Slope(w, p)
+		f, g := local.Slope(w, p)
 		if f == 0 {
 			break
 		}

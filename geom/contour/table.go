@@ -53,8 +53,9 @@ var edgeOf = func() (t [8][8]int8) {
 // loops on the cell's boundary, one for each patch of surface in the cell.
 type pattern struct {
 	loops     uint8
-	loop      [12]int8 // of each edge, -1 where the surface does not cross it
-	ambiguous uint8    // faces on which the surface makes two arcs
+	loop      [12]int8  // of each edge, -1 where the surface does not cross it
+	round     [][]uint8 // the edges of each loop
+	ambiguous uint8     // faces on which the surface makes two arcs
 }
 
 // patterns holds the pattern of each set of inner corners. On a face with two
@@ -100,6 +101,12 @@ func newPattern(inside uint8) pattern {
 			p.loop[i] = int8(p.loops)
 		}
 		p.loops++
+	}
+	p.round = make([][]uint8, p.loops)
+	for e, l := range p.loop {
+		if l >= 0 {
+			p.round[l] = append(p.round[l], uint8(e))
+		}
 	}
 	return p
 }

@@ -60,8 +60,8 @@ func (j *joiner) tame(b *block) {
 				one := !slices.ContainsFunc(edges, func(e loopEdge) bool { return e.vert != edges[0].vert })
 				if one {
 					v := &b.verts[edges[0].vert]
-					if at := within(v.at, lo, h); at != v.at {
-						v.at, v.class = at, smooth
+					if at := within(*v, lo, h); at != *v {
+						*v, b.marks[edges[0].vert].class = at, smooth
 					}
 					continue
 				}
@@ -72,7 +72,7 @@ func (j *joiner) tame(b *block) {
 					n[e.vert]++
 				}
 				for v := range sum {
-					b.verts[v].at, b.verts[v].class = sum[v].Mul(1/n[v]), smooth
+					b.verts[v], b.marks[v].class = sum[v].Mul(1/n[v]), smooth
 				}
 			}
 		}
@@ -145,7 +145,7 @@ func (t *tidier) crossed(ctx context.Context, listed []uint32) ([]uint32, error)
 		return nil, nil
 	}
 	some := mesh.Mesh{V: t.out.V}
-	var facets []facet
+	facets := make([]facet, 0, len(listed))
 	for _, i := range listed {
 		tr := t.out.T[i]
 		f, ok := newFacet(int32(i), tr, t.out.V[tr[0]], t.out.V[tr[1]], t.out.V[tr[2]])

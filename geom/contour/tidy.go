@@ -2,6 +2,7 @@ package contour
 
 import (
 	"context"
+	"maps"
 	"math"
 	"slices"
 
@@ -32,6 +33,7 @@ type tidier struct {
 	near  []bool              // vertices whose triangles are known
 	fan   map[uint32][]uint32 // their triangles
 	dead  map[uint32]bool
+	gone  []uint32 // vertices without a triangle now
 	field sounder
 }
 
@@ -98,33 +100,38 @@ func (t *tidier) index(ctx context.Context, bad []uint32) {
 			t.near[v] = true
 		}
 	}
-	var ring []uint32
+	n := t.near
 	for range tidyRings {
-		ring = ring[:0]
-		for i, tr := range t.out.T {
-			if i%pace == 0 && ctx.Err() != nil {
-				return
-			}
-			if n := t.near; (n[tr[0]] || n[tr[1]] || n[tr[2]]) && !(n[tr[0]] && n[tr[1]] && n[tr[2]]) {
-				ring = append(ring, uint32(i))
-			}
-		}
+		ring := t.pick(ctx, func(tr [3]uint32) bool {
+			return (n[tr[0]] || n[tr[1]] || n[tr[2]]) && !(n[tr[0]] && n[tr[1]] && n[tr[2]])
+		})
 		for _, i := range ring {
 			for _, v := range t.out.T[i] {
-				t.near[v] = true
+				n[v] = true
 			}
 		}
 	}
-	for i, tr := range t.out.T {
-		if i%pace == 0 && ctx.Err() != nil {
-			return
-		}
-		for _, v := range tr {
-			if t.near[v] {
-				t.fan[v] = append(t.fan[v], uint32(i))
+	for _, i := range t.pick(ctx, func(tr [3]uint32) bool { return n[tr[0]] || n[tr[1]] || n[tr[2]] }) {
+		for _, v := range t.out.T[i] {
+			if n[v] {
+				t.fan[v] = append(t.fan[v], i)
 			}
 		}
 	}
+}
+
+// pick returns the triangles that are wanted.
+func (t *tidier) pick(ctx context.Context, wanted func([3]uint32) bool) []uint32 {
+	const chunk = 1 << 14
+	found := make([][]uint32, (len(t.out.T)+chunk-1)/chunk)
+	_ = t.m.parallel(ctx, len(found), func(_ *worker, k int) { // who called looks at ctx
+		for i := k * chunk; i < min((k+1)*chunk, len(t.out.T)); i++ {
+			if wanted(t.out.T[i]) {
+				found[k] = append(found[k], uint32(i))
+			}
+		}
+	})
+	return slices.Concat(found...)
 }
 
 // around returns the triangles of a vertex near a bad triangle.
@@ -405,6 +412,7 @@ func (t *tidier) collapse(u, v uint32) []uint32 {
 		}
 	}
 	t.fan[u] = nil
+	t.gone = append(t.gone, u)
 	return fresh
 }
 
@@ -424,17 +432,50 @@ func (t *tidier) without(v, i uint32) {
 // compact takes out dead triangles and vertices without a triangle.
 func (t *tidier) compact() []uint8 {
 	o := t.out
-	if len(t.dead) > 0 {
-		n := 0
+	dead := slices.Sorted(maps.Keys(t.dead))
+	for i, d := range dead {
+		next := uint32(len(o.T))
+		if i+1 < len(dead) {
+			next = dead[i+1]
+		}
+		copy(o.T[int(d)-i:], o.T[d+1:next])
+		copy(o.Tag[int(d)-i:], o.Tag[d+1:next])
+	}
+	n := len(o.T) - len(dead)
+	o.T, o.Tag = o.T[:n], o.Tag[:n]
+	if t.m.opt.Cell == 0 {
+		return compact(o, t.class)
+	}
+	return t.fill()
+}
+
+// fill takes out vertices that were moved onto others: the last ones get their
+// numbers. Of cells of one size all others have triangles.
+func (t *tidier) fill() []uint8 {
+	o := t.out
+	slices.Sort(t.gone)
+	n := len(o.V) - len(t.gone)
+	to := make([]uint32, len(t.gone)) // new numbers of vertices n, n+1, ...
+	holes := t.gone
+	for v := n; v < len(o.V); v++ {
+		if _, gone := slices.BinarySearch(t.gone, uint32(v)); gone {
+			continue
+		}
+		to[v-n] = holes[0]
+		o.V[holes[0]], t.class[holes[0]] = o.V[v], t.class[v]
+		holes = holes[1:]
+	}
+	if len(to) > 0 {
 		for i := range o.T {
-			if !t.dead[uint32(i)] {
-				o.T[n], o.Tag[n] = o.T[i], o.Tag[i]
-				n++
+			for k, v := range o.T[i] {
+				if int(v) >= n {
+					o.T[i][k] = to[int(v)-n]
+				}
 			}
 		}
-		o.T, o.Tag = o.T[:n], o.Tag[:n]
 	}
-	return compact(o, t.class)
+	o.V = o.V[:n]
+	return t.class[:n]
 }
 
 // compact takes out vertices without a triangle, and their classes, if there

@@ -277,7 +277,7 @@ func (w *worker) traceCell(b *block, t *transition, x, y, z int) {
 		if !good {
 			b.faults = append(b.faults, w.solver.fault(&v, cellNumber(x, y, z)))
 		}
-		b.verts = append(b.verts, v)
+		b.add(v)
 	}
 }
 

@@ -2,7 +2,6 @@ package contour
 
 import (
 	"context"
-	"slices"
 
 	"waxwright/geom/mesh"
 )
@@ -15,7 +14,7 @@ func (m *mesher) untangle(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 	blocks := []*block(nil) // all
 	for round := 0; ; round++ {
 		if m.opt.Cell == 0 {
-			slices.SortFunc(m.blocks, func(a, b *block) int { return m.order(a.key, b.key) })
+			inOrder(m.blocks)
 		}
 		if round >= mostTaming {
 			blocks = nil
@@ -133,6 +132,6 @@ func (m *mesher) changed() []*block {
 	for _, b := range all {
 		b.stale = false
 	}
-	slices.SortFunc(all, func(a, b *block) int { return m.order(a.key, b.key) })
+	inOrder(all)
 	return all
 }

@@ -6,6 +6,7 @@ import (
 	"runtime"
 	"sync"
 	"sync/atomic"
+	"unsafe"
 
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
@@ -19,18 +20,28 @@ type mesher struct {
 	blocks []*block     // in order of their making
 	age    int          // how often cells have been cut or tamed for crossings
 	at     places       // all blocks, split ones too
+	verts  []vec.P      // of all blocks, where cells have one size
 	cells  atomic.Int64 // made so far
 	told   progress
+	staff  []*worker // of parallel
 }
 
 // worker is the memory of one goroutine.
 type worker struct {
-	m      *mesher
-	ctx    context.Context
-	stack  []sdf.Local // one a level
-	tight  sdf.Local
-	bench  sdf.Bench
-	values []float64
+	m     *mesher
+	ctx   context.Context
+	stack []sdf.Local // one a level
+	tight sdf.Local   // of the block in hand, without what lies round it
+	last  *sdf.Local  // of the last block
+	bench sdf.Bench
+	cells []cell
+
+	blockRoom room[block]
+	cellRoom  room[cell]
+	vertRoom  room[vec.P]
+	markRoom  room[mark]
+
+	value  []float64 // at the corners of the cells of the block in hand
 	lat    sdf.Lattice
 	words  []sdf.Word
 	cross  []crossing
@@ -40,8 +51,30 @@ type worker struct {
 	border border
 }
 
+// room hands out pieces of larger arrays: many small ones would keep the garbage
+// collector busy.
+type room[T any] struct{ all, left []T }
+
+// roomful is how many bytes one array has, or hardly more.
+const roomful = 1 << 13
+
+// take returns n things, all zero.
+func (r *room[T]) take(n int) []T {
+	if n > len(r.left) {
+		r.left = make([]T, n+roomful/int(unsafe.Sizeof(*new(T))))
+	}
+	r.all, r.left = r.left, r.left[n:]
+	return r.all[:n:n]
+}
+
+// back takes back what was handed out last.
+func (r *room[T]) back() {
+	clear(r.all[:len(r.all)-len(r.left)])
+	r.left = r.all
+}
+
 func (m *mesher) newWorker() *worker {
-	return &worker{m: m, stack: make([]sdf.Local, mostLevels+2), values: make([]float64, corners*corners*corners)}
+	return &worker{m: m, stack: make([]sdf.Local, mostLevels+2), value: make([]float64, corners*corners*corners)}
 }
 
 // workers returns how many goroutines to use.
@@ -57,10 +90,13 @@ func (o Options) workers() int {
 func (m *mesher) parallel(ctx context.Context, n int, do func(w *worker, task int)) error {
 	var next atomic.Int64
 	var wg sync.WaitGroup
-	for range min(m.opt.workers(), n) {
+	for k := range min(m.opt.workers(), n) {
+		if k == len(m.staff) {
+			m.staff = append(m.staff, m.newWorker())
+		}
+		w := m.staff[k]
+		w.ctx = ctx
 		wg.Go(func() {
-			w := m.newWorker()
-			w.ctx = ctx
 			for {
 				i := int(next.Add(1)) - 1
 				if i >= n || w.stopped() {
@@ -130,52 +166,148 @@ func (w *worker) descend(k key, src *sdf.Local, out []*block) []*block {
 		}
 		return out
 	}
-	return append(out, w.make(k, local))
+	b := w.make(k, local)
+	if w.m.opt.Cell > 0 && len(b.cells) == 0 { // nothing looks for it
+		w.blockRoom.back()
+		return out
+	}
+	return append(out, b)
 }
 
-// make evaluates one leaf block.
+// make evaluates one leaf block, of which may was asked last. The vertices of
+// cells of one size are left to place.
 func (w *worker) make(k key, local *sdf.Local) *block {
-	b := &block{key: k, local: local.Own(), age: w.m.age}
-	w.m.lattice(k, 0, &w.lat)
-	b.local.Grid(&w.lat, w.values, &w.bench)
-	if b.mark(w.values) {
+	b := &w.blockRoom.take(1)[0]
+	b.key, b.path, b.local, b.age = k, w.m.path(k), w.own(local), w.m.age
+	w.values(b)
+	if !b.mark(w.value) {
+		return b
+	}
+	w.cells = w.cells[:0]
+	n := 0
+	for z := range side {
+		for y := range side {
+			for a := b.active[z*side+y]; a != 0; a &= a - 1 {
+				in := b.inside(trailing(a), y, z)
+				w.cells = append(w.cells, cell{in, uint16(n)})
+				n += int(patterns[in].loops)
+			}
+		}
+	}
+	b.patches = uint32(n)
+	b.cells = w.cellRoom.take(len(w.cells))
+	copy(b.cells, w.cells)
+	w.m.cells.Add(int64(len(b.cells)))
+	if w.m.opt.Cell == 0 {
+		b.verts, b.marks = w.vertRoom.take(n), w.markRoom.take(n)
 		w.solve(b)
-		w.m.cells.Add(int64(len(b.cells)))
 	}
 	return b
 }
 
+// values finds the values at the corners of a block's cells, from what may has
+// left of the field.
+func (w *worker) values(b *block) {
+	w.m.lattice(b.key, 0, &w.lat)
+	w.tight.Grid(&w.lat, w.value, &w.bench)
+}
+
+// place finds the vertices of cells of one size, where the mesh has them.
+func (m *mesher) place(ctx context.Context) error {
+	n := uint32(0)
+	for _, b := range m.blocks {
+		b.base = n
+		n += b.patches
+	}
+	m.verts = make([]vec.P, n, n+n/64) // a little more for those of arcs
+	marks := make([]mark, n)
+	return m.parallelBlocks(ctx, m.blocks, func(w *worker, b *block) {
+		to := b.base + b.patches
+		b.verts, b.marks = m.verts[b.base:to:to], marks[b.base:to:to]
+		w.may(b.local, b.key)
+		w.values(b)
+		w.solve(b)
+	})
+}
+
+// own returns a copy of local. Blocks in a row that have the same faces share one.
+func (w *worker) own(local *sdf.Local) *sdf.Local {
+	if w.last == nil || !w.last.Alike(local) {
+		w.last = local.Own()
+	}
+	return w.last
+}
+
 // solve finds the vertices of all active cells.
 func (w *worker) solve(b *block) {
+	if face, ok := w.tight.Single(); ok && !w.tight.Rough(face) && len(w.tight.Tips(face)) == 0 {
+		w.sheet(b, face)
+		return
+	}
 	h := w.m.cell(b.level)
 	n := 0
-	for _, a := range b.active {
-		n += popcount(a)
-	}
-	b.cells = make([]cell, 0, n)
-	b.verts = make([]vertex, 0, n+n/16)
 	for z := range side {
 		for y := range side {
 			for a := b.active[z*side+y]; a != 0; a &= a - 1 {
-				w.solveCell(b, trailing(a), y, z, h)
+				w.solveCell(b, n, trailing(a), y, z, h)
+				n++
 			}
 		}
 	}
 }
 
-// solveCell finds the vertices of one active cell.
-func (w *worker) solveCell(b *block, x, y, z int, h float64) {
-	in := b.inside(x, y, z)
+// sheet finds the vertices of all active cells of a block that one face alone
+// passes: from the values at the corners, a step or two of Newton's away.
+func (w *worker) sheet(b *block, face sdf.Word) {
+	tag := w.tight.Tag(face)
+	n := 0
+	for z := range side {
+		for y := range side {
+			for a := b.active[z*side+y]; a != 0; a &= a - 1 {
+				x := trailing(a)
+				p := &patterns[b.cells[n].inside]
+				for l, loop := range p.round {
+					at := land(&w.tight, face, w.middle(x, y, z, loop))
+					b.put(int(b.cells[n].vert)+l, vertex{at, mark{tag: tag, loose: p.loops > 1 || !w.inCell(at, x, y, z)}})
+				}
+				n++
+			}
+		}
+	}
+}
+
+// middle returns the mean of the points where the surface crosses edges of a
+// cell, as the values at their ends tell.
+func (w *worker) middle(x, y, z int, edges []uint8) (sum vec.P) {
+	for _, e := range edges {
+		c := edgeCorners[e]
+		u, v := w.at(x, y, z, c[0]), w.at(x, y, z, c[1])
+		sum = sum.Add(w.corner(x, y, z, c[0]).Lerp(w.corner(x, y, z, c[1]), u/(u-v)))
+	}
+	return sum.Mul(1 / float64(len(edges)))
+}
+
+// at returns the value at a corner of a cell of the block whose lattice is
+// loaded.
+func (w *worker) at(x, y, z int, c uint8) float64 {
+	return w.value[(z+int(c>>2))*corners*corners+(y+int(c>>1&1))*corners+x+int(c&1)]
+}
+
+// inCell reports whether p lies in a cell of the block whose lattice is loaded,
+// or hardly outside.
+func (w *worker) inCell(p vec.P, x, y, z int) bool {
+	return holds(vec.P{X: w.lat.X[x], Y: w.lat.Y[y], Z: w.lat.Z[z]}, w.lat.X[x+1]-w.lat.X[x], p)
+}
+
+// solveCell finds the vertices of active cell n.
+func (w *worker) solveCell(b *block, n, x, y, z int, h float64) {
+	in := b.cells[n].inside
 	p := &patterns[in]
-	b.cells = append(b.cells, cell{in, uint16(len(b.verts))})
 	lo := vec.P{X: w.lat.X[x], Y: w.lat.Y[y], Z: w.lat.Z[z]}
 	w.solver.enter(b.local, lo, h)
-	for l := range int8(p.loops) {
+	for l, loop := range p.round {
 		w.cross = w.cross[:0]
-		for e, loop := range p.loop {
-			if loop != l {
-				continue
-			}
+		for _, e := range loop {
 			c := edgeCorners[e]
 			if in>>c[0]&1 == 0 {
 				c[0], c[1] = c[1], c[0]
@@ -187,7 +319,7 @@ func (w *worker) solveCell(b *block, x, y, z int, h float64) {
 		if !good {
 			b.faults = append(b.faults, w.solver.fault(&v, cellNumber(x, y, z)))
 		}
-		b.verts = append(b.verts, v)
+		b.put(int(b.cells[n].vert)+l, v)
 	}
 }
 
@@ -237,6 +369,12 @@ func (m *mesher) sweep(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	n := 0
+	for _, bs := range found {
+		n += len(bs)
+	}
+	m.at.reserve(n)
+	m.blocks = make([]*block, 0, n)
 	for _, bs := range found {
 		for _, b := range bs {
 			m.at.put(b)

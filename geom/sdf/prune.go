@@ -2,6 +2,7 @@ package sdf
 
 import (
 	"math"
+	"slices"
 
 	"waxwright/geom/outline"
 	"waxwright/geom/vec"
@@ -47,6 +48,12 @@ func (l *Local) Prune(dst *Local, c vec.P, h float64) Sign {
 // that meet at corners, so that every leaf but a Rough one is smooth.
 func (l *Local) PruneFine(dst *Local, c vec.P, h float64) Sign {
 	return (&pruner{src: l, dst: dst, at: c, half: h, fine: true}).run()
+}
+
+// Alike reports whether l and o are the same program, word by word. It may miss
+// some that have outlines cut to their place.
+func (l *Local) Alike(o *Local) bool {
+	return l.code == o.code && len(l.extra)+len(o.extra) == 0 && slices.Equal(l.prog, o.prog)
 }
 
 // Own returns a copy of l that shares nothing with l.
