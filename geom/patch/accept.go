@@ -20,7 +20,13 @@ func (b *builder) accept(m *mesh.Mesh) (far mesh.Stray, err error) {
 		return far, refuse("no surface was found", b.code.Bounds().Center())
 	}
 	most := make([]mesh.Stray, b.workers)
-	err = b.each(len(m.V), func(_, i int) error {
+	var tree *mesh.Tree
+	err = b.each(len(m.V)+1, func(_, i int) error {
+		if i == 0 { // beside the others
+			tree = mesh.NewTree(m)
+			return nil
+		}
+		i--
 		if b.distOf(b.given, m.V[i]) > onSurface+b.moved {
 			return refuse("a vertex off the surface", m.V[i])
 		}
@@ -51,14 +57,15 @@ func (b *builder) accept(m *mesh.Mesh) (far mesh.Stray, err error) {
 	for _, d := range most {
 		far = far.Farther(d)
 	}
-	tree, worst, few, err := b.judge(m)
+	worst, few, err := b.judge(m, tree)
 	if worst != nil && few {
 		var stray mesh.Stray
 		if stray, err = b.mend(m); err != nil {
 			return far, err
 		}
 		far = far.Farther(stray)
-		tree, worst, _, err = b.judge(m)
+		tree = mesh.NewTree(m)
+		worst, _, err = b.judge(m, tree)
 	}
 	if err != nil {
 		return far, err
@@ -76,13 +83,12 @@ func (b *builder) accept(m *mesh.Mesh) (far mesh.Stray, err error) {
 // than another mesher.
 const fewNeedles = 40
 
-// judge returns a defect of the mesh that is no touch, if it has one, whether all
-// of them are few and needles, and the tree that the search made.
-func (b *builder) judge(m *mesh.Mesh) (tree *mesh.Tree, worst *manifold.Defect, few bool, err error) {
-	tree = mesh.NewTree(m)
+// judge returns a defect of the mesh that is no touch, if it has one, and whether
+// all of them are few and needles.
+func (b *builder) judge(m *mesh.Mesh, tree *mesh.Tree) (worst *manifold.Defect, few bool, err error) {
 	r, err := manifold.JudgeCtx(b.ctx, m, manifold.Options{Keep: 1, Workers: b.workers, Tree: tree})
 	if err != nil || r.OK() {
-		return tree, nil, false, err
+		return nil, false, err
 	}
 	needles := 0
 	for i := range r.Defects {
@@ -94,13 +100,13 @@ func (b *builder) judge(m *mesh.Mesh) (tree *mesh.Tree, worst *manifold.Defect, 
 				worst = d
 			}
 		default:
-			return tree, d, false, nil
+			return d, false, nil
 		}
 	}
 	if worst == nil {
-		return tree, nil, false, refuse("the judge finds it unsound", m.V[0])
+		return nil, false, refuse("the judge finds it unsound", m.V[0])
 	}
-	return tree, worst, needles <= fewNeedles, nil
+	return worst, needles <= fewNeedles, nil
 }
 
 // mend takes out needles. What it moves may stray from the surface, but no

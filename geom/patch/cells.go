@@ -2,7 +2,6 @@ package patch
 
 import (
 	"math"
-	"slices"
 	"sync/atomic"
 
 	"waxwright/geom/sdf"
@@ -81,16 +80,25 @@ func (b *builder) divideAll() error {
 		count.Add(int64(len(found[i])))
 		return err
 	})
-	b.cells = slices.Concat(found...)
-	b.places = make([]place, len(b.cells))
-	for i := range b.cells {
-		c := &b.cells[i]
-		b.places[i] = b.cornerOf(c.at.Sub(vec.P{X: 1, Y: 1, Z: 1}.Mul(c.half)), 0.5)
+	if err != nil {
+		return err
 	}
-	if len(b.cells) > mostCells && err == nil {
+	if count.Load() > mostCells {
 		return refuse("too many cells", b.root.at)
 	}
-	return err
+	from := make([]int, len(found)) // where each part's cells begin
+	for i := range found[1:] {
+		from[i+1] = from[i] + len(found[i])
+	}
+	b.cells = make([]cell, count.Load())
+	b.places = make([]place, len(b.cells))
+	return b.each(len(found), func(_, i int) error {
+		copy(b.cells[from[i]:], found[i])
+		for k, c := range found[i] {
+			b.places[from[i]+k] = b.cornerOf(c.at.Sub(vec.P{X: 1, Y: 1, Z: 1}.Mul(c.half)), 0.5)
+		}
+		return nil
+	})
 }
 
 // divide appends the cells of the cube about c in which something is mixed.

@@ -60,11 +60,16 @@ func (b *builder) findCorners() error {
 		return [3]int32{int32(math.Floor(p.X * s)), int32(math.Floor(p.Y * s)), int32(math.Floor(p.Z * s))}
 	}
 	known := func(p vec.P) bool {
-		k := key(p)
-		for d := range int32(27) {
-			for _, i := range seen[[3]int32{k[0] + d%3 - 1, k[1] + d/3%3 - 1, k[2] + d/9 - 1}] {
-				if b.corners[i].at.Sub(p).Len() < merge {
-					return true
+		reach := vec.P{X: merge, Y: merge, Z: merge}
+		lo, hi := key(p.Sub(reach)), key(p.Add(reach)) // seldom more than one box
+		for x := lo[0]; x <= hi[0]; x++ {
+			for y := lo[1]; y <= hi[1]; y++ {
+				for z := lo[2]; z <= hi[2]; z++ {
+					for _, i := range seen[[3]int32{x, y, z}] {
+						if b.corners[i].at.Sub(p).Len() < merge {
+							return true
+						}
+					}
 				}
 			}
 		}

@@ -215,38 +215,47 @@ func (b *builder) single(list []*face) error {
 		}
 	}
 
+	type bridge struct { // an inner edge of a face between two points of creases
+		near int32
+		x, y int32
+	}
+	bridges := make([][]bridge, len(list))
 	for range 4 {
-		seen := map[[2]int32]int{}
-		var bad bool
-		for n, f := range list {
-			type want struct {
-				near int32
-				x, y int32
-			}
-			var wants []want
+		err := b.each(len(list), func(_, n int) error {
+			f := list[n]
+			bridges[n] = bridges[n][:0]
 			for i, t := range f.tri.Inside() {
 				for k := range 3 {
 					x, y := t.V[(k+1)%3], t.V[(k+2)%3]
-					key := b.key(f, x, y)
-					if t.Fixed>>k&1 != 0 || key[0] < 0 || !creased[key[0]] || !creased[key[1]] {
-						continue
+					if p, q := f.verts[x], f.verts[y]; t.Fixed>>k&1 == 0 && p >= 0 && q >= 0 && creased[p] && creased[q] {
+						bridges[n] = append(bridges[n], bridge{i, x, y})
 					}
-					if m, ok := seen[key]; ok && m != n {
-						if x < y {
-							wants = append(wants, want{i, x, y})
-						}
-						continue
-					}
-					seen[key] = n
 				}
 			}
-			for _, w := range wants {
-				bad = true
+			return nil
+		})
+		if err != nil {
+			return err
+		}
+		seen := map[[2]int32]int{}
+		var bad bool
+		for n, f := range list {
+			changed := false
+			for _, w := range bridges[n] {
+				key := b.key(f, w.x, w.y)
+				if m, ok := seen[key]; !ok || m == n {
+					seen[key] = n
+					continue
+				}
+				if w.x > w.y {
+					continue
+				}
+				bad, changed = true, true
 				if b.add(f, forced, w.near, w.x, w.y) != added {
 					return refuse("an edge in two faces", b.at(f, w.x))
 				}
 			}
-			if len(wants) > 0 {
+			if changed {
 				b.flips(f, fillShare*b.tol)
 			}
 		}
