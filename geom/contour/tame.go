@@ -158,22 +158,39 @@ func (t *tidier) crossed(ctx context.Context, listed []uint32) ([]uint32, error)
 		return nil, nil
 	}
 	tree := mesh.NewTree(&some)
-	const chunk = 4096
+	const chunk, row = 4096, 32
 	found := make([][]uint32, (len(t.out.T)+chunk-1)/chunk)
 	err := t.m.parallel(ctx, len(found), func(_ *worker, k int) {
-		for i := k * chunk; i < min((k+1)*chunk, len(t.out.T)); i++ {
-			tr := t.out.T[i]
-			p := [3]vec.P{t.out.V[tr[0]], t.out.V[tr[1]], t.out.V[tr[2]]}
-			tree.InBox(vec.BoxOf(p[:]...), func(n uint32) bool {
-				f := &facets[n]
-				if f.id != int32(i) && !t.dead[uint32(i)] && (cross(f, tr, p) || folded(f, tr, p)) {
-					found[k] = append(found[k], uint32(f.id), uint32(i))
-				}
-				return true
-			})
+		end := min((k+1)*chunk, len(t.out.T))
+		for from := k * chunk; from < end; from += row { // few rows have one near that is listed
+			to := min(from+row, end)
+			near := false
+			tree.InBox(t.box(from, to), func(uint32) bool { near = true; return false })
+			for i := from; near && i < to; i++ {
+				tr := t.out.T[i]
+				p := [3]vec.P{t.out.V[tr[0]], t.out.V[tr[1]], t.out.V[tr[2]]}
+				tree.InBox(vec.BoxOf(p[:]...), func(n uint32) bool {
+					f := &facets[n]
+					if f.id != int32(i) && !t.dead[uint32(i)] && (cross(f, tr, p) || folded(f, tr, p)) {
+						found[k] = append(found[k], uint32(f.id), uint32(i))
+					}
+					return true
+				})
+			}
 		}
 	})
 	return slices.Concat(found...), err
+}
+
+// box returns the box of some triangles in a row.
+func (t *tidier) box(from, to int) vec.Box {
+	b := vec.Empty()
+	for _, tr := range t.out.T[from:to] {
+		for _, v := range tr {
+			b = b.With(t.out.V[v])
+		}
+	}
+	return b
 }
 
 // folded reports whether two triangles with a common edge lie on each other.
