@@ -3,9 +3,13 @@ package contour
 import (
 	"context"
 	"fmt"
+	"iter"
+	"math"
 	"sync"
 
 	"waxwright/geom/mesh"
+	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
 )
 
 // Local refinement: the parts of blocks with faults are replaced by children,
@@ -165,6 +169,7 @@ func (m *mesher) check(ctx context.Context, blocks []*block) error {
 		if int(b.level) >= m.top || b.flat() {
 			return
 		}
+		b.deviant |= m.astray(b)
 		j := &w.joiner
 		j.m, j.check, j.err = m, true, nil
 		j.block(b)
@@ -179,6 +184,65 @@ func (m *mesher) check(ctx context.Context, blocks []*block) error {
 		err = fault
 	}
 	return err
+}
+
+// astray returns the parts of a block with vertices that are too far from the
+// surface themselves: no face, crease or corner explains these.
+func (m *mesher) astray(b *block) (parts octants) {
+	if _, one := b.local.Single(); one && len(b.faults) == 0 {
+		return 0
+	}
+	for c := range side * side * side {
+		part := octant(c%side, c/side%side, c/side/side)
+		if parts&part != 0 || b.trans == nil && b.active[c/side] == 0 {
+			continue
+		}
+		for v := range b.vertsOf(uint8(c)) {
+			if v.class == smooth && m.strays(b.local, v.at) {
+				parts |= part
+			}
+		}
+	}
+	return parts
+}
+
+// strays reports whether p is farther from the surface than a mesh that is not
+// yet reduced may be.
+func (m *mesher) strays(local *sdf.Local, p vec.P) bool {
+	tol := m.opt.Tol * deviantShare
+	d, _ := local.At(p)
+	switch d = math.Abs(d); {
+	case d > tol:
+		return true
+	case d <= tol*negligible:
+		return false
+	}
+	q, _, _ := local.Project(p)
+	return q.Sub(p).Len() > tol
+}
+
+// vertsOf are the vertices of a cell.
+func (b *block) vertsOf(cell uint8) iter.Seq[vertex] {
+	return func(yield func(vertex) bool) {
+		x, y, z := int(cell)%side, int(cell)/side%side, int(cell)/side/side
+		if t := b.transition(x, y, z); t != nil {
+			for _, l := range t.loops {
+				if !yield(b.vertex(int(l.vert))) {
+					return
+				}
+			}
+			return
+		}
+		if !b.isActive(x, y, z) {
+			return
+		}
+		c := b.cells[b.find(x, y, z)]
+		for l := range uint16(patterns[c.inside].loops) {
+			if !yield(b.vertex(int(c.vert + l))) {
+				return
+			}
+		}
+	}
 }
 
 // parallelBlocks calls do for every block.

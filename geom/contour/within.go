@@ -19,8 +19,8 @@ import (
 // The bounds of the work: how often all that is off is gone through, and how many
 // triangles that are (beyond it smaller cells are needed).
 const (
-	mostFitting = 12
-	mostOff     = 2000
+	mostFitting = 16
+	mostOff     = 1000
 )
 
 // fitter replaces what is off.
@@ -162,7 +162,7 @@ func (f *fitter) fit(t uint32) (made []uint32, ok bool) {
 
 // better is the share of what a patch was off by that its star may be, where it
 // is still beyond the tolerance.
-const better = 0.9
+const better = 0.98
 
 // patches lists the patches that are tried for a triangle, small ones first: it
 // alone and with those beside it, and what lies round each of its corners and
@@ -193,17 +193,19 @@ func (f *fitter) patches(t uint32) [][]uint32 {
 		}
 		all = append(all, two)
 	}
-	for _, p := range all {
-		slices.Sort(p)
-	}
-	return all
+	return slices.DeleteFunc(all, func(p []uint32) bool { return len(p) > mostPatched })
 }
+
+// mostPatched is how many triangles a patch may have: a vertex in a wide plane may
+// have far more.
+const mostPatched = 40
 
 // mostFaces is how many faces near a triangle are joined to creases and corners.
 const mostFaces = 6
 
 // points lists the points that are tried as hubs for a triangle: those of the
-// surface, its creases and corners that are nearest to where it is off.
+// surface, its creases and corners that are nearest to where it is off, and those
+// that it faces.
 func (f *fitter) points(t uint32) []vec.P {
 	m := f.s.m
 	var list []vec.P
@@ -223,6 +225,9 @@ func (f *fitter) points(t uint32) []vec.P {
 		}
 		q, _, _ := m.code.Nearest(p)
 		add(q)
+		if q, ok := f.ahead(p, b.Sub(a).Cross(c.Sub(a)).Unit()); ok {
+			add(q)
+		}
 		if m.code.Whole().PruneFine(&f.cube, p, reach) != sdf.Mixed {
 			continue
 		}
@@ -243,6 +248,33 @@ func (f *fitter) points(t uint32) []vec.P {
 		}
 	}
 	return list
+}
+
+// spike is how long the tip of a spike may be that the mesh cuts off where it is
+// as thick as the finest cells, in tolerances: one of 2 degrees.
+const spike = 60
+
+// ahead returns where the surface is met from p along n, or against it from
+// outside: near the tip of a spike that the mesh cuts off.
+func (f *fitter) ahead(p, n vec.P) (q vec.P, ok bool) {
+	const steps = 100 // a spike of 5 degrees takes 90 from its width to a fiftieth of it
+	d := f.s.m.code.Dist(p)
+	if d > 0 {
+		n = n.Mul(-1)
+	}
+	gone := 0.0
+	for range steps {
+		if gone > spike*f.s.m.opt.Tol {
+			return p, false
+		}
+		at := p.Add(n.Mul(gone))
+		if d = math.Abs(f.s.m.code.Dist(at)); d <= onto*f.s.m.opt.Tol {
+			q, _, _ = f.s.m.code.Nearest(at)
+			return q, true
+		}
+		gone += d
+	}
+	return p, false
 }
 
 // distinct returns the words of the cube that name different faces, if they are
