@@ -17,6 +17,10 @@ import (
 // points of the given surface are looked for.
 const lostParts = 128
 
+// thinnest in mm is how near to a surface matter is looked for: no thinner sheet or
+// gap is seen.
+const thinnest = 1e-8
+
 // faithful refuses a mesh of snapped surfaces that is not one of the given field.
 func (b *builder) faithful(m *mesh.Mesh, tree *mesh.Tree) error {
 	far := b.tol + b.moved
@@ -64,19 +68,34 @@ func (b *builder) reaches(tree *mesh.Tree, l *sdf.Local, c vec.P, half float64) 
 	}
 	for _, w := range local.Words(nil) {
 		q := c
+		var n vec.P
 		for range 8 {
-			v, n := local.Slope(w, q)
+			var v float64
+			v, n = local.Slope(w, q)
 			q = q.Sub(n.Mul(v / n.Len2()))
 		}
 		if d := q.Sub(c); !(max(math.Abs(d.X), math.Abs(d.Y), math.Abs(d.Z)) <= half) {
 			continue
 		}
-		if v, _ := local.At(q); math.Abs(v) > exact {
-			continue
+		in, _ := local.At(q.Sub(n.Mul(thinnest)))
+		out, _ := local.At(q.Add(n.Mul(thinnest)))
+		if in < 0 == (out < 0) {
+			continue // not of the solid, or a film without thickness
 		}
-		if _, ok := tree.Near(q, 1.5*(b.tol+b.moved)); !ok {
+		if _, ok := tree.Near(q, 1.5*(b.tol+b.moved)); !ok && !b.drawnFrom(q) {
 			return refuse("a sheet or gap thinner than what is snapped", q)
 		}
 	}
 	return nil
+}
+
+// drawnFrom reports whether a point lies in matter, or a gap, between surfaces that
+// touched, so thin there that it may be gone since they were parted.
+func (b *builder) drawnFrom(p vec.P) bool {
+	for _, d := range b.drawn {
+		if max(math.Abs(b.value(d.a, p)), math.Abs(b.value(d.b, p))) <= 3*b.moved {
+			return true
+		}
+	}
+	return false
 }

@@ -18,12 +18,15 @@
 // Surfaces that nearly coincide, touch, or pass through one point are moved by a
 // part of the tolerance so that they do: steps much lower than the tolerance are
 // not in the mesh. What is made is compared with the field as it was given, whose
-// sheets and gaps stay, however thin. See Report.Moved.
+// sheets and gaps stay, however thin. See Report.Moved. Where matter touches itself
+// along a line or in a point, and no mesh of it would be sound, it draws back a
+// little from there: see Touch.
 //
 // How it works, in order (the file in brackets):
 //
 //  0. Like surfaces become one; where the field is refused, others are moved to
-//     where they meet, and all is done again (snap, lost).
+//     where they meet, or apart where matter touches itself, and all is done again
+//     (snap, touch, lost).
 //  1. An octree drops surfaces that can't pass, down to cells with a few
 //     surfaces that cross each other at an angle (cells).
 //  2. Triples of surfaces give corners; what of the program is left in the
@@ -72,6 +75,7 @@ type Report struct {
 	Reached                        float64 // largest distance found from the surfaces that faces lie on, mm
 	At                             vec.P   // where
 	Moved                          float64 // how far surfaces were moved so that those that nearly coincide do, mm
+	Parted                         []Touch // where matter touched itself along a line or in a point
 	// Normals are those of the surface at the corners of each triangle, if asked
 	// for: of the face on which the triangle lies.
 	Normals [][3]vec.P
@@ -111,6 +115,7 @@ type builder struct {
 	views   *views
 	given   *views  // of the field that was given: other ones where that was snapped
 	moved   float64 // how far surfaces were moved from it at most
+	drawn   []pair  // surfaces from which matter was drawn back where they touched
 	corners []corner
 	ends    map[pair][]int32 // corners by the creases that end there
 	arcs    []arc
@@ -168,6 +173,7 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 		m, r, err := b.mesh(o.Normals)
 		var refused *Refused
 		if !errors.As(err, &refused) {
+			r.Parted = n.parted
 			return m, r, err
 		}
 		if first == nil {

@@ -37,13 +37,16 @@ type snapping struct {
 	faced *sdf.Code // the given field, its faces known one by one
 	tol   float64
 
-	share int // of snapShares
-	snaps int // with that share
+	share int       // of snapShares
+	snaps int       // with that share
+	first []float64 // by how much surfaces were shifted at first with the last one
 	code  *sdf.Code
 	// how far surfaces were moved, mm: to become one at most, and then each to meet
 	// others
 	joined  float64
 	shifted []float64
+	parted  []Touch
+	drawn   []pair // the surfaces of what was parted
 }
 
 func newSnapping(c *sdf.Code, tol float64) *snapping {
@@ -58,7 +61,7 @@ func (s *snapping) slack() float64 { return snapShares[s.share] * s.tol }
 // join makes like surfaces one.
 func (s *snapping) join() {
 	s.code, s.joined = s.faced.Joined(s.slack())
-	s.shifted = make([]float64, s.code.Surfaces())
+	s.shifted, s.parted, s.drawn = make([]float64, s.code.Surfaces()), nil, nil
 }
 
 // builder returns what meshes the field as it is now.
@@ -72,25 +75,24 @@ func (s *snapping) builder(ctx context.Context, o Options) *builder {
 		b.code, b.views = s.code, newViews(s.code)
 		b.moved = s.joined + slices.Max(s.shifted)
 		b.tol -= b.moved
+		b.drawn = s.drawn
 	}
 	return b
 }
 
 // next snaps the field that b refused further, if anything is left to be.
 func (s *snapping) next(b *builder) bool {
+	if b.corners == nil && b.moved == 0 {
+		return false // without a chart, or too fine: nothing is known of where surfaces meet
+	}
 	if s.snaps < mostSnaps && s.shift(b) {
-		s.snaps++
 		return true
 	}
 	for s.share+1 < len(snapShares) {
-		before := b.moved
+		before := s.joined
 		s.share++
 		s.snaps = 0
-		if s.join(); s.joined != before {
-			return true
-		}
-		if s.shift(b) {
-			s.snaps++
+		if s.join(); s.joined != before || s.shift(b) {
 			return true
 		}
 	}
@@ -104,12 +106,16 @@ type meeting struct {
 	at    vec.P
 	parts [4]float64 // of each surface's value there: their sum vanishes where all meet
 	off   float64    // that sum; parts are such that it is the length by which one is off
+	apart float64    // of two that touch and are to be parted: what the sum is to be
 }
 
 // shift moves surfaces so that they meet, all as little as may be, and reports
 // whether any was moved.
 func (s *snapping) shift(b *builder) bool {
-	found := b.meetings(s.slack())
+	if s.slack() == 0 {
+		return false
+	}
+	found := b.meetings(s.slack(), drawBack*s.tol)
 	can := s.code.Shifts()
 	var by []float64
 	for range 4 { // until none is moved too far
@@ -117,7 +123,7 @@ func (s *snapping) shift(b *builder) bool {
 		settle(found, can, by)
 		far := false
 		for i, v := range by {
-			if math.Abs(v)+s.shifted[i] > 2*s.slack() {
+			if math.Abs(v)+s.shifted[i] > 2*(s.slack()+drawBack*s.tol) {
 				can[i], far = false, true
 			}
 		}
@@ -134,10 +140,32 @@ func (s *snapping) shift(b *builder) bool {
 		any = any || math.Abs(by[i]) > exact
 		shifted[i] += math.Abs(by[i])
 	}
-	if any {
-		s.code, s.shifted = s.code.Shifted(by), shifted
+	if s.snaps == 0 {
+		if any = any && !slices.Equal(by, s.first); any {
+			s.first = by
+		}
 	}
-	return any
+	if !any {
+		return false
+	}
+	s.snaps++
+	code, ok := s.code.Shifted(by)
+	if !ok {
+		return false
+	}
+	s.code, s.shifted = code, shifted
+	for _, m := range found {
+		if m.apart != 0 {
+			x, y := b.surf[m.ids[0]].tag, b.surf[m.ids[1]].tag
+			s.drawn = append(s.drawn, pair{m.ids[0], m.ids[1]})
+			width := math.Abs(m.off)
+			if width < sameAxis {
+				width = 0
+			}
+			s.parted = append(s.parted, Touch{m.at, width, [2]uint32{min(x, y), max(x, y)}})
+		}
+	}
+	return true
 }
 
 // settle finds the least shifts for which all surfaces meet: Kaczmarz's method,
@@ -147,7 +175,7 @@ func settle(found []meeting, can []bool, by []float64) {
 	for range mostSettlings {
 		worst := 0.0
 		for _, m := range found {
-			off, sum := m.off, 0.0
+			off, sum := m.off-m.apart, 0.0
 			for k, id := range m.ids[:m.n] {
 				off -= m.parts[k] * by[id]
 				if can[id] {
@@ -178,8 +206,8 @@ const (
 )
 
 // meetingOf returns how surfaces, two to four, meet near p; ok is false where
-// their normals do not say.
-func (b *builder) meetingOf(p vec.P, ids ...int32) (m meeting, ok bool) {
+// their normals do not say, and where one is farther off than slack.
+func (b *builder) meetingOf(p vec.P, slack float64, ids ...int32) (m meeting, ok bool) {
 	m = meeting{ids: [4]int32{-1, -1, -1, -1}, n: len(ids), at: p}
 	copy(m.ids[:], ids)
 	slices.Sort(m.ids[:m.n])
@@ -204,35 +232,37 @@ func (b *builder) meetingOf(p vec.P, ids ...int32) (m meeting, ok bool) {
 	for _, v := range m.parts {
 		most = max(most, math.Abs(v))
 	}
-	if most < 1e-6 {
-		return m, false
-	}
-	for k := range m.parts {
+	ok = most > 1e-6
+	for k := range m.n {
 		m.parts[k] /= most
 		m.off += m.parts[k] * f[k]
+		ok = ok && math.Abs(f[k]) <= slack
 	}
-	return m, true
+	return m, ok
 }
 
 // meetings lists where surfaces pass others' meetings within slack, each set of
-// surfaces once.
-func (b *builder) meetings(slack float64) []meeting {
+// surfaces once. Surfaces between which matter touches itself are to be parted by
+// as much from each.
+func (b *builder) meetings(slack, back float64) []meeting {
 	lists := make([][]meeting, len(b.cells))
 	// it never fails but when the work is no longer wanted: then what is found does
 	// not matter
 	_ = b.each(len(b.cells), func(_, i int) error {
-		lists[i] = b.meetingsIn(&b.cells[i], slack)
+		lists[i] = b.meetingsIn(&b.cells[i], slack, back)
 		return nil
 	})
 	all := slices.Concat(lists...)
-	slices.SortStableFunc(all, func(x, y meeting) int { return slices.Compare(x.ids[:], y.ids[:]) })
+	slices.SortStableFunc(all, func(x, y meeting) int {
+		return cmp.Or(slices.Compare(x.ids[:], y.ids[:]), -cmp.Compare(math.Abs(x.apart), math.Abs(y.apart)))
+	})
 	all = slices.CompactFunc(all, func(x, y meeting) bool { return x.ids == y.ids })
 	slices.SortStableFunc(all, func(x, y meeting) int { return cmp.Compare(x.n, y.n) })
 	return all
 }
 
 // meetingsIn lists the meetings in a cell.
-func (b *builder) meetingsIn(c *cell, slack float64) (list []meeting) {
+func (b *builder) meetingsIn(c *cell, slack, back float64) (list []meeting) {
 	var ids []int32
 	for _, id := range c.ids {
 		if b.face(id) {
@@ -244,9 +274,16 @@ func (b *builder) meetingsIn(c *cell, slack float64) (list []meeting) {
 		if math.Abs(off) > slack || !b.matters(c, at, slack, of) {
 			return
 		}
-		if m, ok := b.meetingOf(at, of...); ok {
-			list = append(list, m)
+		m, ok := b.meetingOf(at, slack, of...)
+		if !ok {
+			return
 		}
+		if m.n == 2 {
+			if change, ok := b.parting(c, &m, slack); ok {
+				m.apart = change * back
+			}
+		}
+		list = append(list, m)
 	}
 	for i, x := range ids {
 		for j, y := range ids[:i] {

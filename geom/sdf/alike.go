@@ -61,13 +61,21 @@ func (c *Code) Joined(slack float64) (d *Code, moved float64) {
 }
 
 // Shifted returns a code that Faces made with its surfaces moved outwards by the
-// given lengths in mm, where they can be: see Shifts.
-func (c *Code) Shifted(by []float64) *Code {
+// given lengths in mm; ok is false where one can't be: see Shifts.
+func (c *Code) Shifted(by []float64) (d *Code, ok bool) {
 	most := 0.0
 	for _, v := range by {
 		most = max(most, math.Abs(v))
 	}
-	d := c.copied(most)
+	d = c.copied(most)
+	d.apart = slices.Clone(c.apart)
+	for i, a := range c.apart {
+		if a != nil {
+			if d.apart[i], ok = a.shifted(d, &d.surf[i], by); !ok {
+				return c, false
+			}
+		}
+	}
 	for i, v := range by {
 		s := &d.surf[i]
 		if v == 0 {
@@ -81,17 +89,80 @@ func (c *Code) Shifted(by []float64) *Code {
 		case cone:
 			s.o = s.o.Sub(s.u.Mul(v / s.a))
 			s.tips = []vec.P{s.o}
+		default:
+			return c, false
 		}
 	}
-	return d
+	return d, true
 }
 
-// Shifts says of every surface of a code that Faces made whether Shifted moves it.
+// shifted moves those spans of the outline of a surface of d that draw shifted
+// faces.
+func (a *dissected) shifted(d *Code, s *surface, by []float64) (*dissected, bool) {
+	spans := make([]float64, len(a.run))
+	any := false
+	for i, run := range a.run {
+		w := a.faces[run]
+		if spans[i] = by[d.leaf[w>>1].surf]; w&1 != 0 {
+			spans[i] = -spans[i]
+		}
+		any = any || spans[i] != 0
+	}
+	if !any {
+		return a, true
+	}
+	shape, ok := s.shape.Trimmed(spans)
+	if !ok {
+		return nil, false
+	}
+	s.shape = shape
+	if s.kind == revolve {
+		s.tips = tipsOf(shape, func(z float64) vec.P { return s.o.Add(s.u.Mul(z)) })
+	}
+	b := *a
+	b.ends = slices.Clone(a.ends)
+	for run, w := range a.faces {
+		var list []int32
+		for i, r := range a.run {
+			if int(r) == run {
+				list = append(list, int32(i))
+			}
+		}
+		f := &d.surf[d.leaf[w>>1].surf]
+		if f.kind >= wall {
+			list = f.shape.List() // in the run's order
+			f.shape = shape.Of(list)
+		}
+		b.ends[run] = endsOf(shape.Of(list).Spans())
+	}
+	return &b, true
+}
+
+// Shifts says of every surface of a code that Faces made whether it may be shifted:
+// of an outline's faces those that a straight line with corners at both ends draws.
 func (c *Code) Shifts() []bool {
-	held := c.held()
 	can := make([]bool, len(c.surf))
 	for i := range c.surf {
-		can[i] = !held[i] && c.surf[i].kind < wall && i < c.seams
+		can[i] = c.surf[i].kind < wall && i < c.seams
+	}
+	for i, a := range c.apart {
+		if a == nil {
+			continue
+		}
+		spans := c.surf[i].shape.Spans()
+		for run, w := range a.faces {
+			n := 0
+			line := true
+			for k, r := range a.run {
+				if int(r) == run {
+					n++
+					line = line && spans[k].Line()
+				}
+			}
+			if !line || n != 1 || len(a.rims) > 0 || len(a.joints) > 0 {
+				can[c.leaf[w>>1].surf] = false
+			}
+		}
 	}
 	return can
 }

@@ -298,15 +298,21 @@ func (w *lowering) prism(f Prism, at frame) *node {
 // revolve lowers a turned outline.
 func (w *lowering) revolve(f Revolve, at frame) *node {
 	s := surface{kind: revolve, u: vec.P{Z: 1}, shape: f.Outline.WholeMeridian()}
-	for _, span := range s.shape.Spans() {
+	s.tips = tipsOf(s.shape, func(z float64) vec.P { return at.by.Point(vec.P{Z: z}) })
+	return w.plain(s, at)
+}
+
+// tipsOf lists where a turned outline meets its axis aslant.
+func tipsOf(shape outline.Part, at func(z float64) vec.P) (tips []vec.P) {
+	for _, span := range shape.Spans() {
 		if span.A.X <= axisSlack && math.Abs(span.T0.Y) > levelSlack {
-			s.tips = append(s.tips, at.by.Point(vec.P{Z: span.A.Y}))
+			tips = append(tips, at(span.A.Y))
 		}
 		if span.B.X <= axisSlack && math.Abs(span.T1.Y) > levelSlack {
-			s.tips = append(s.tips, at.by.Point(vec.P{Z: span.B.Y}))
+			tips = append(tips, at(span.B.Y))
 		}
 	}
-	return w.plain(s, at)
+	return tips
 }
 
 // levelSlack is the slope up to which an outline that meets its axis counts as

@@ -86,6 +86,9 @@ func (k *Cache) face(ctx context.Context, code *sdf.Code, o contour.Options) (re
 			return made{}, false, err
 		}
 		result = made{mesh: m, report: contour.Report{Reached: r.Reached, At: r.At, Cells: r.Cells, Normals: r.Normals}, faced: true}
+		for _, t := range r.Parted {
+			result.report.Unresolved = append(result.report.Unresolved, contour.Spot(t))
+		}
 		k.keep(cacheKey{digest: code.Digest(), faces: true, normals: o.Normals, tol: o.Tol}, result)
 		return result, true, nil
 	}
