@@ -143,8 +143,13 @@ func (r *reader) written(p *part, w *Word, a *attr) (*Fact, bool) {
 	f := p.fact(w)
 	f.Value = v
 	if isLiteral(a.value) {
-		if n, ok := a.value.(*numberExpr); ok {
-			f.source = n.text
+		switch e := a.value.(type) {
+		case *numberExpr:
+			f.source = e.text
+		case *listExpr:
+			for _, x := range e.items {
+				f.Items = append(f.Items, x.at())
+			}
 		}
 	} else {
 		f.Origin = Formula

@@ -2,12 +2,13 @@ package lang
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 )
 
 // SetLiteral returns src with one literal replaced: the value of a word of the
-// block at an address, "dial.petals". A word of a sub-block is "rays.depth".
-// All other bytes, comments and layout among them, stay as they are, and src
+// block at an address, "dial.petals". A word of a sub-block is "rays.depth", the
+// second literal of a list "rays.width 2". All other bytes, comments and layout among them, stay as they are, and src
 // itself is not changed.
 //
 // Both the old and the new value have to be one literal: a number, a word in
@@ -21,28 +22,28 @@ func SetLiteral(src []byte, address, word, text string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	at := before.find(address, word)
-	if at == nil {
+	old, at := before.find(address, word)
+	if old == nil {
 		return nil, fmt.Errorf("%s has no written %s", address, word)
 	}
-	if !isOneLiteral(at.value) {
-		return nil, fmt.Errorf("%s of %s is no literal: %s", word, address, src[at.span.Byte:at.span.EndByte])
+	if !isOneLiteral(old) {
+		return nil, fmt.Errorf("%s of %s is no literal: %s", word, address, src[at.Byte:at.EndByte])
 	}
 	want, ok := parseLiteral(text)
 	if !ok {
 		return nil, fmt.Errorf("%q is no literal", clip(text))
 	}
 	out := make([]byte, 0, len(src)+len(text))
-	out = append(out, src[:at.span.Byte]...)
+	out = append(out, src[:at.Byte]...)
 	out = append(out, text...)
-	out = append(out, src[at.span.EndByte:]...)
+	out = append(out, src[at.EndByte:]...)
 
 	after, err := outlineOf(out)
 	if err != nil {
 		return nil, fmt.Errorf("the recipe would not read any more: %w", err)
 	}
-	now := after.find(address, word)
-	if now == nil || !before.like(after) || literalText(now.value) != literalText(want) {
+	now, _ := after.find(address, word)
+	if now == nil || !before.like(after) || literalText(now) != literalText(want) {
 		return nil, fmt.Errorf("%q does not take the place of %s of %s", clip(text), word, address)
 	}
 	return out, nil
@@ -110,18 +111,29 @@ func (o *outline) add(address string, b *body) {
 	}
 }
 
-// find returns the word of a block. Blocks whose label is a title are found by
-// their kind alone.
-func (o outline) find(address, word string) *attr {
+// find returns the value of a word of a block, nil for none, and where it
+// stands. Blocks whose label is a title are found by their kind alone.
+func (o outline) find(address, word string) (expr, Span) {
 	if sub, w, ok := strings.Cut(word, "."); ok {
 		address, word = address+"\x00"+sub, w
 	}
+	word, nth, item := strings.Cut(word, " ")
 	for _, e := range o {
-		if e.attr != nil && e.word == word && (e.address == address || strings.HasPrefix(e.address, address+".") && !strings.Contains(address, ".")) {
-			return e.attr
+		if e.attr == nil || e.word != word || e.address != address && (!strings.HasPrefix(e.address, address+".") || strings.Contains(address, ".")) {
+			continue
 		}
+		if !item {
+			return e.attr.value, e.attr.span
+		}
+		list, _ := e.attr.value.(*listExpr)
+		n, err := strconv.Atoi(nth)
+		if list == nil || err != nil || n < 1 || n > len(list.items) {
+			return nil, Span{}
+		}
+		x := list.items[n-1]
+		return x, x.at()
 	}
-	return nil
+	return nil, Span{}
 }
 
 // like says whether two recipes have the same blocks and words in one order.

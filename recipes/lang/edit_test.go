@@ -18,6 +18,8 @@ func TestSetLiteral(t *testing.T) {
 		{"ring.herbs", "gap", "-0.5", "gap    = 0.20", "gap    = -0.5"},
 		{"bed.sun", "form", `"circle"`, `form   = "oblong"`, `form   = "circle"`},
 		{"ring.herbs", "one 3.size", "4", "size = 3 }", "size = 4 }"},
+		{"bed.sun", "border.width 2", "1.2", "width = [0.25, 0.9]", "width = [0.25, 1.2]"},
+		{"ring.herbs", "plants 1", `"thyme"`, `["sage", "rue"]`, `["thyme", "rue"]`},
 		{"garden", "soil", `"clay"`, `"sand"`, `"clay"`},
 	} {
 		got, err := lang.SetLiteral([]byte(herbs), c.address, c.word, c.text)
@@ -33,6 +35,11 @@ func TestSetLiteralRefuses(t *testing.T) {
 		{"dial.leaves", "colour", "12", "no written colour"},
 		{"ring.herbs", "count", "12", "no literal: dial.leaves"},
 		{"ring.herbs", "plants", "12", "no literal: ["},
+		{"ring.herbs", "plants 3", `"thyme"`, "no written plants 3"},
+		{"ring.herbs", "plants 0", `"thyme"`, "no written plants 0"},
+		{"ring.herbs", "plants two", `"thyme"`, "no written plants two"},
+		{"ring.herbs", "plants 2", `"thyme", "mint"`, "no literal"},
+		{"ring.herbs", "gap 1", "12", "no written gap 1"},
 		{"dial.leaves", "value", "", "no literal"},
 		{"dial.leaves", "value", "1 + 1", "no literal"},
 		{"dial.leaves", "value", "dial.leaves", "no literal"},

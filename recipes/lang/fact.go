@@ -29,6 +29,7 @@ type Fact struct {
 	Formula string // "(size + gap) / (2 sin(180 / count))"; empty for a literal
 	Numbers string // the same with numbers, "(2.5 + 0.20) / (2 sin 18)"; empty if they say nothing new
 	Span    Span   // where it is written, else the block's header
+	Items   []Span // where each literal of a list stands; nil for what is not written as one
 
 	source string // of a literal number, as it is written
 }

@@ -43,6 +43,10 @@ func (b *Stones) Deepest() float64 { return b.worst.Deep() }
 // Places are where the stones sit, numbered from 1.
 func (b *Stones) Places() []vec.Place { return b.places }
 
+// Grooves are what the rays take out of the plate, in the frame of its casting;
+// nil for a plate without.
+func (b *Plate) Grooves() sdf.Field { return b.grooves }
+
 // Axes are where the prongs stand.
 func (b *Prongs) Axes() []vec.P2 { return b.axes }
 

@@ -204,12 +204,8 @@ func (m *maker) plate(b *Plate) {
 		return
 	}
 	p := m.part(PlateRole, b.Head, b.Address, 0, f, vec.Here, "")
-	if b.Rays == nil {
-		return
-	}
-	cut, err := b.Rays.rays(b).Cut()
-	if m.ok(b.Address, err) {
-		p.cuts = append(p.cuts, sdf.At(cut, vec.Shift(b.middle.At(0))))
+	if b.grooves != nil {
+		p.cuts = append(p.cuts, b.grooves)
 	}
 }
 

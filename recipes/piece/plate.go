@@ -23,8 +23,9 @@ type Plate struct {
 	HangsAt   float64
 	Rays      *Rays
 
-	edge   outline.Outline // without openings
-	middle vec.P2          // what at, out and xy are measured from
+	edge    outline.Outline // without openings
+	middle  vec.P2          // what at, out and xy are measured from
+	grooves sdf.Field       // what the rays take out; nil without
 }
 
 // Describe says what a plate block may hold.
@@ -126,17 +127,26 @@ func (b *Rays) Describe(d *lang.Desc) {
 func (b *Rays) derive(s *lang.Scope, p *Plate) {
 	if b.Depth >= p.Thickness {
 		s.FaultIn("rays", "depth", "a groove this deep cuts the plate through", "make it less than thickness")
+		return
 	}
 	if to := p.edge.Reach(p.middle); b.From >= to {
 		s.FaultIn("rays", "from", "the rays begin beyond the edge of the plate", "make it less than reach")
+		return
 	}
 	if b.Width[0] <= 0 || b.Width[1] < b.Width[0] {
 		s.FaultIn("rays", "width", "a ray has to grow, or stay the same, towards the edge", "give the smaller width first")
+		return
 	}
+	cut, err := b.of(p).Cut()
+	if err != nil {
+		s.FaultIn("rays", "count", err.Error(), "change the number that it names")
+		return
+	}
+	p.grooves = sdf.At(cut, vec.Shift(p.middle.At(0)))
 }
 
-// cut returns the cutter of the rays of p, in the design's frame.
-func (b *Rays) rays(p *Plate) plate.Rays {
+// of is the rays of p about its middle.
+func (b *Rays) of(p *Plate) plate.Rays {
 	return plate.Rays{
 		Count: b.Count,
 		From:  b.From, To: p.edge.Reach(p.middle) + 1,

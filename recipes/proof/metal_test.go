@@ -3,6 +3,7 @@ package proof
 import (
 	"context"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -34,6 +35,28 @@ func TestFilletOnce(t *testing.T) {
 		}
 		if got != c.want {
 			t.Errorf("%s: %d remarks about fillets, want %d", what, got, c.want)
+		}
+	}
+}
+
+// What is too narrow at a ray is said of the ray, with what lies on its other
+// side.
+func TestRaysNamed(t *testing.T) {
+	for name, want := range map[string][]string{
+		"ray":      {"mm across a ray;", "mm between two rays,"},
+		"ray-claw": {"mm between a ray and prongs.claws "},
+	} {
+		src, err := os.ReadFile("../../testdata/faulty/" + name + ".hcl")
+		if err != nil {
+			t.Fatal(err)
+		}
+		all := prove(t, string(src), name, Options{Only: []Group{Metal}}).Remarks
+		for _, w := range want {
+			if !slices.ContainsFunc(all, func(r Remark) bool {
+				return r.Address == "plate.disc" && strings.HasPrefix(r.Word, "rays.") && strings.Contains(r.Says, w)
+			}) {
+				t.Errorf("%s: nothing says %q: %v", name, w, all)
+			}
 		}
 	}
 }

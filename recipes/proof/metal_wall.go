@@ -80,8 +80,15 @@ func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf
 	if o == nil || s.Edge || b.at(c, s, wireRoles...) {
 		return
 	}
+	where, word := "", b.wallWord(*o)
 	if under, ok := b.grooved(*o, c, s); ok {
 		l = under
+	}
+	switch b.inRays(o, c, s) {
+	case 1:
+		where, word = " at a ray", "rays.depth"
+	case 2:
+		where, word = " between two rays", "rays.width"
 	}
 	if b.at(c, s, piece.BezelRole) {
 		l, _ = b.house.Limit(stock.BezelWall)
@@ -92,13 +99,13 @@ func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf
 	case 2:
 		return // what stays between two stones: spacing asks for it
 	}
-	drawn := s.Width - b.worn(c, s.At, finished) - b.worn(c, s.Other, finished)
+	drawn := max(0, s.Width-b.worn(c, s.At, finished)-b.worn(c, s.Other, finished))
 	grade, limit := underBy(drawn, l, give)
 	r := of(b.piece, *o, c.back.Point(s.At))
 	r.Figure, r.Limit, r.Unit, r.Source = drawn, limit, "mm", sourceOf(l, grade)
-	r.Says = fmt.Sprintf("a wall of %.2f mm, cast at %.2f; %s asks for %.2f (%s)", drawn, s.Width, b.house.Name, limit, l.Role)
+	r.Says = fmt.Sprintf("a wall of %.2f mm%s, cast at %.2f; %s asks for %.2f (%s)", drawn, where, s.Width, b.house.Name, limit, l.Role)
 	r.Why = "thin metal does not fill, and wears through"
-	b.add(r, grade, Metal, "wall", b.wallWord(*o))
+	b.add(r, grade, Metal, "wall", word)
 }
 
 // worn is how much the finish takes off the metal at a point of its surface,
@@ -110,36 +117,6 @@ func (b *bench) worn(c *casting, p vec.P, finished sdf.Field) float64 {
 		return b.piece.Grow
 	}
 	return min(max(finished.Dist(c.back.Point(p)), 0), b.piece.Grow)
-}
-
-// gaps asks for room between walls that face each other.
-func (b *bench) gaps() error {
-	l, _ := b.house.Limit(stock.Gap)
-	return b.eachCasting(func(c *casting) error {
-		spots, err := wall.Gaps(b.ctx, c.mesh, c.normals, l.Caution.Value-give, wall.Options{
-			Slack: c.Reached, MinArea: placeArea, MinExtent: placeExtent, Tree: c.tree,
-		})
-		if err != nil {
-			return err
-		}
-		for _, s := range spots {
-			o, other := b.owner(s.Tags[1]), b.owner(s.Tags[0])
-			if o == nil || s.Edge || b.notched(s) {
-				continue // s.Edge: a wedge of air where two parts meet
-			}
-			grade, limit := underBy(s.Width, l, give)
-			r := of(b.piece, *o, c.back.Point(s.At))
-			r.Figure, r.Limit, r.Unit, r.Source = s.Width, limit, "mm", sourceOf(l, grade)
-			to := "itself"
-			if other != nil && other.Address != o.Address || other != nil && other.N != o.N {
-				to = part(other.Address, other.N)
-			}
-			r.Says = fmt.Sprintf("a gap of %.2f mm to %s; %s asks for %.2f", s.Width, to, b.house.Name, limit)
-			r.Why = "investment breaks off in a narrow gap, and the metal closes it"
-			b.add(r, grade, Metal, "gap", "")
-		}
-		return nil
-	})
 }
 
 // between returns the limit of a wall whose sides have these owners, and the
@@ -206,11 +183,4 @@ func (b *bench) seated(c *casting, s wall.Spot) int {
 		}
 	}
 	return n
-}
-
-// notched says whether a gap is the notch of a post, which is meant to be
-// narrow.
-func (b *bench) notched(s wall.Spot) bool {
-	o := b.owner(s.Tags[1])
-	return o != nil && o.Role == piece.PostRole && s.Tags[0] == s.Tags[1]
 }

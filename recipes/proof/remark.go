@@ -65,6 +65,7 @@ type Remark struct {
 	Grade   Grade     `json:"grade"`
 	Part    string    `json:"part"` // "stones.petals 4"
 	Address string    `json:"-"`    // "stones.petals"
+	Other   string    `json:"-"`    // the address of what it lies too near to, "bezel.heart"; may be empty
 	Casting string    `json:"casting,omitempty"`
 	At      vec.P     `json:"at"` // mm, in the casting's frame
 	Says    string    `json:"says"`

@@ -15,8 +15,7 @@ func (s *search) cure(r proof.Remark) (Cure, error) {
 		return Cure{}, err
 	}
 	var tried []string
-	for _, aims := range aimsFor(r) {
-		tried = nil
+	for i, aims := range aimsFor(r) {
 		for _, l := range s.governing(r) {
 			var how string
 			for _, h.aim = range aims {
@@ -25,7 +24,9 @@ func (s *search) cure(r proof.Remark) (Cure, error) {
 					return c, err
 				}
 			}
-			tried = append(tried, how)
+			if i == 0 { // later aims go over the same ground, as far as trials are left
+				tried = append(tried, how)
+			}
 		}
 	}
 	return none(r, tried), nil
@@ -128,7 +129,7 @@ func (h *hunt) describe(l lever, text string, o outcome, v verdict) Cure {
 		Old: l.text, New: text, Passes: v.grade > proof.Caution,
 		Grams: o.grams - h.search.base.grams, Also: h.also(o),
 	}
-	turned := fmt.Sprintf("%s %s", l.word, text)
+	turned := l.shown(text)
 	switch {
 	case l.dial != "":
 		turned = fmt.Sprintf("dial %s at %s", l.dial, text)

@@ -13,7 +13,8 @@ type word struct{ kind, name string }
 
 // governs says for each check which words cure its remarks, those first that a
 // maker would turn first. The word that a remark names itself comes before all
-// of them. To add a cure, add a line.
+// of them. A check may have a line of its own for remarks that name a word. To add
+// a cure, add a line.
 var governs = map[string][]word{
 	"wall": {
 		{"plate", "thickness"}, {"bezel", "wall"}, {"bezel", "bearing"}, {"gallery", "thickness"}, {"gallery", "rim"},
@@ -23,6 +24,13 @@ var governs = map[string][]word{
 	"gap": {
 		{"stones", "gap"}, {"bezel", "wall"}, {"bezel", "clearance"}, {"prongs", "cover"}, {"prongs", "wire"},
 		{"bail", "sink"}, {"gallery", "inset"}, {"plate", "gap"}, {"post", "groove"}, {"stones", "size"},
+	},
+	"wall rays.depth": {{"plate", "rays.depth"}, {"plate", "thickness"}},
+	"wall rays.width": {{"plate", "rays.count"}, {"plate", "rays.width"}, {"plate", "rays.depth"}, {"plate", "rays.from"}},
+	"gap rays.width":  {{"plate", "rays.width"}, {"plate", "rays.depth"}, {"plate", "rays.count"}},
+	"gap rays.from": {
+		{"plate", "rays.turn"}, {"prongs", "at"}, {"plate", "rays.width"}, {"plate", "rays.count"}, {"plate", "rays.depth"},
+		{"stones", "size"},
 	},
 	"wound":          {{"stones", "gap"}, {"prongs", "cover"}, {"prongs", "wire"}, {"bezel", "wall"}, {"stones", "size"}},
 	"spacing":        {{"stones", "gap"}, {"stones", "radius"}, {"stones", "count"}, {"stones", "size"}},
@@ -48,7 +56,8 @@ var governs = map[string][]word{
 
 // governing returns the levers for a remark in the order in which they are to be
 // tried: those of its own word, then by the table; in each line of the table
-// those of the nearest blocks first.
+// those of the nearest blocks first. What lies too near to something else is
+// cured by either of the two before all others.
 func (s *search) governing(r proof.Remark) []lever {
 	file := s.base.piece.Recipe
 	var all []lever
@@ -63,13 +72,24 @@ func (s *search) governing(r proof.Remark) []lever {
 		add(r.Address, r.Word)
 	}
 	near := nearest(file, r.Address)
-	for _, w := range governs[r.Check] {
-		for _, b := range near {
-			if b.Kind == w.kind {
-				add(b.Address, w.name)
+	words, ok := governs[r.Check+" "+r.Word]
+	if !ok {
+		words = governs[r.Check]
+	}
+	turn := func(blocks []lang.Head) {
+		for _, w := range words {
+			for _, b := range blocks {
+				if b.Kind == w.kind {
+					add(b.Address, w.name)
+				}
 			}
 		}
 	}
+	if r.Other != "" {
+		both := func(h lang.Head) bool { return h.Address == r.Address || h.Address == r.Other }
+		turn(slices.DeleteFunc(slices.Clone(near), func(h lang.Head) bool { return !both(h) }))
+	}
+	turn(near)
 	return all
 }
 

@@ -1,6 +1,7 @@
 package vary
 
 import (
+	"fmt"
 	"math"
 	"regexp"
 	"strconv"
@@ -9,11 +10,13 @@ import (
 	"waxwright/recipes/lang"
 )
 
-// lever is one number that is written in the recipe as a literal, or a dial that
-// is set in its place.
+// lever is one number that is written in the recipe as a literal, by itself or
+// in a list, or a dial that is set in its place.
 type lever struct {
-	address, word string
+	address, word string    // "plate.sun", "edge"; "rays.width 2" for the second of a list
 	dial          string    // its name, if it is one
+	list          []float64 // that it stands in, if it does
+	nth           int       // of list, from 0
 	span          lang.Span // of the literal
 	text          string    // as it is written, or set
 	value         float64
@@ -140,32 +143,54 @@ func (k *looker) follow(address string, path []string, unit string) {
 	k.look(path[0], path[1], unit) // of the piece
 }
 
-// add takes up a number as a lever.
+// add takes up a number as a lever, or each number of a list.
 func (k *looker) add(f lang.Fact, unit string) {
-	v, err := f.Value.Number()
-	if err != nil || f.Span.EndByte > len(k.src) {
+	if v, err := f.Value.Number(); err == nil {
+		k.take(lever{address: f.Address, word: f.Word, span: f.Span, value: v, unit: unit, set: f.Origin == lang.Set})
+	}
+	list := f.Value.Numbers()
+	for i, at := range f.Items {
+		k.take(lever{address: f.Address, word: fmt.Sprintf("%s %d", f.Word, i+1), span: at, value: list[i], unit: unit, list: list, nth: i})
+	}
+}
+
+// take takes up a lever, if it is one that can be turned.
+func (k *looker) take(l lever) {
+	if l.span.EndByte > len(k.src) {
 		return
 	}
-	l := lever{
-		address: f.Address, word: f.Word, span: f.Span, value: v, unit: unit,
-		text: string(k.src[f.Span.Byte:f.Span.EndByte]), step: stepsOf[unit],
-	}
-	if f.Origin == lang.Set {
-		l.set, l.text = true, write(v)
-	} else if written, err := strconv.ParseFloat(l.text, 64); err != nil || written != v {
-		return // not one literal: a list, a number in brackets
+	l.text, l.step = string(k.src[l.span.Byte:l.span.EndByte]), stepsOf[l.unit]
+	if l.set {
+		l.text = write(l.value)
+	} else if written, err := strconv.ParseFloat(l.text, 64); err != nil || written != l.value {
+		return // not one literal: a word, a number in brackets
 	}
 	if l.step == 0 {
-		if v != math.Trunc(v) {
+		if l.value != math.Trunc(l.value) {
 			return // a plain number that counts nothing: its steps are not known
 		}
 		l.step = 1
 	}
-	if d, ok := lang.Find[*lang.Dial](k.file, f.Address); ok {
+	if d, ok := lang.Find[*lang.Dial](k.file, l.address); ok {
 		l.dial = d.Name
 		if d.Step > 0 {
 			l.step, l.fromHere = d.Step, true
 		}
 	}
 	k.found = append(k.found, l)
+}
+
+// shown is how the word of the lever reads with another number, the whole of
+// its list: "edge 0.3", "rays.width [0.25, 0.9]".
+func (l lever) shown(text string) string {
+	if l.list == nil {
+		return l.word + " " + text
+	}
+	all := make([]string, len(l.list))
+	for i, v := range l.list {
+		all[i] = write(v)
+	}
+	all[l.nth] = text
+	word, _, _ := strings.Cut(l.word, " ")
+	return word + " [" + strings.Join(all, ", ") + "]"
 }

@@ -140,7 +140,10 @@ func (h *hunt) seek(l lever, dir int) (f found, err error) {
 	toward := math.Copysign(1, now.limit-now.figure)
 	lo, last := 0, now        // does not pass
 	hi, top := 0, l.reach()+1 // passes, 0: not known; cannot be used
-	k, far, leapt := 1, 0, false
+	k, far, leaps := 1, 0, blind[:1]
+	if l.address == h.r.Address && l.word == h.r.Word {
+		leaps = blind[:]
+	}
 	for lo+1 < top && (hi == 0 || lo+1 < hi) && h.spent < h.o.Trials {
 		k = min(max(k, lo+1), top-1)
 		v, err := h.look(l, dir*k)
@@ -186,8 +189,8 @@ func (h *hunt) seek(l lever, dir int) (f found, err error) {
 			k = (lo + hi) / 2
 		case gain < -h.noise():
 			return f, nil
-		case lo == 0 && !leapt:
-			k, leapt = blind, true // perhaps it needs more to be seen
+		case lo == 0 && len(leaps) > 0:
+			k, leaps = leaps[0], leaps[1:] // perhaps it needs more to be seen
 		default:
 			return f, nil
 		}
@@ -199,5 +202,5 @@ func (h *hunt) seek(l lever, dir int) (f found, err error) {
 }
 
 // blind is how many steps a lever is turned at once when one step changes
-// nothing that is measured.
-const blind = 6
+// nothing that is measured; the word that a remark names is worth a second leap.
+var blind = [...]int{6, 24}

@@ -62,7 +62,7 @@ type Cure struct {
 	For     string      `json:"for"`            // key of the remark, "bezel.rim/wall"
 	Grade   proof.Grade `json:"grade"`          // of the remark
 	Address string      `json:"address"`        // of the block with the number, "bezel.rim"
-	Word    string      `json:"word"`           // "wall"
+	Word    string      `json:"word"`           // "wall", "rays.width 2" for the second of a list
 	Dial    string      `json:"dial,omitempty"` // its name, if the number is a dial's
 	Span    lang.Span   `json:"span"`           // of the number
 	Old     string      `json:"old"`            // as it is written, or set

@@ -73,6 +73,7 @@ func TestCures(t *testing.T) {
 		"tip":             "prongs.claws over",
 		"joint":           "bail.loop sink",
 		"link-bore":       "link.second bore",
+		"ray-claw":        "plate.disc rays.from",
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -103,6 +104,24 @@ func TestCures(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// Each number of a list is a lever, and its cure shows the whole list.
+func TestList(t *testing.T) {
+	c := faulty(t, "ray")
+	p, diags := piece.Read(c.Src, c.Name, nil)
+	if p == nil {
+		t.Fatal(diags)
+	}
+	all := levers(p.Recipe, c.Src, "plate.disc", "rays.width")
+	if len(all) != 2 || all[1].name() != "rays.width 2 of plate.disc" || all[1].shown("0.45") != "rays.width [0.2, 0.45]" {
+		t.Fatalf("%+v", all)
+	}
+	s := search{c: c}
+	src, _, err := s.turned(all[1], "0.45")
+	if want := bytes.Replace(c.Src, []byte("[0.2, 0.3]"), []byte("[0.2, 0.45]"), 1); err != nil || !bytes.Equal(src, want) {
+		t.Errorf("%v\n%s", err, src)
 	}
 }
 

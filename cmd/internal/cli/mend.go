@@ -26,6 +26,9 @@ type mended struct {
 }
 
 func (m *mended) text() string {
+	if m.Diff == "" && len(m.Cures) == 0 {
+		return "\nThere is nothing to mend.\n"
+	}
 	if m.Diff == "" {
 		return "\nNo cure was found; there is nothing to write.\n"
 	}
