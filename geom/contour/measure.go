@@ -73,6 +73,7 @@ func (m *mesher) measure(ctx context.Context, out *mesh.Mesh) (far mesh.Stray, e
 	err = m.parallel(ctx, len(worst), func(_ *worker, i int) {
 		s := sounder{m: m}
 		w := &worst[i]
+		w.At = out.V[out.T[i*chunk][0]] // a place of the mesh, if nothing is off
 		look := func(p vec.P) { *w = w.Farther(mesh.Stray{By: s.deviation(p), At: p}) }
 		for _, t := range out.T[i*chunk : min((i+1)*chunk, len(out.T))] {
 			c := [3]vec.P{out.V[t[0]], out.V[t[1]], out.V[t[2]]}
@@ -85,6 +86,9 @@ func (m *mesher) measure(ctx context.Context, out *mesh.Mesh) (far mesh.Stray, e
 			}
 		}
 	})
+	if len(worst) > 0 {
+		far = worst[0]
+	}
 	for _, w := range worst {
 		far = far.Farther(w)
 	}

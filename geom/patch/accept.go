@@ -20,23 +20,23 @@ func (b *builder) accept(m *mesh.Mesh) (far mesh.Stray, err error) {
 		return far, refuse("no surface was found", b.code.Bounds().Center())
 	}
 	most := make([]mesh.Stray, b.workers)
+	for i := range most {
+		most[i].At = m.V[0] // a place of the mesh, if nothing is off
+	}
+	lies := make([]int32, len(m.T)) // the cells in which the triangles' middles lie
 	var tree *mesh.Tree
-	err = b.each(len(m.V)+1, func(_, i int) error {
+	err = b.each(1+len(m.V)+len(m.T), func(worker, i int) error {
 		if i == 0 { // beside the others
 			tree = mesh.NewTree(m)
 			return nil
 		}
-		i--
-		if b.distOf(b.given, m.V[i]) > onSurface+b.moved {
-			return refuse("a vertex off the surface", m.V[i])
+		if i--; i < len(m.V) {
+			if b.distOf(b.given, m.V[i]) > onSurface+b.moved {
+				return refuse("a vertex off the surface", m.V[i])
+			}
+			return nil
 		}
-		return nil
-	})
-	if err != nil {
-		return far, err
-	}
-	lies := make([]int32, len(m.T)) // the cells in which the triangles' middles lie
-	err = b.each(len(m.T), func(worker, t int) error {
+		t := i - len(m.V)
 		x, y, z := m.Corners(t)
 		mid := x.Add(y).Add(z).Mul(1.0 / 3)
 		lies[t] = int32(b.cellAt(mid))
@@ -54,6 +54,7 @@ func (b *builder) accept(m *mesh.Mesh) (far mesh.Stray, err error) {
 	if err != nil {
 		return far, err
 	}
+	far = most[0]
 	for _, d := range most {
 		far = far.Farther(d)
 	}
