@@ -32,22 +32,37 @@ type batched struct {
 	placed     bool
 }
 
+// Writable says whether NewBatch could start in a folder, as far as can be said
+// without writing: the folder is there, or the one above it is.
+func Writable(disk Disk, dir string) error {
+	dir = filepath.Clean(dir)
+	info, err := disk.Stat(dir)
+	switch {
+	case err == nil && !info.IsDir():
+		return fmt.Errorf("%s is a file, not a folder", dir)
+	case err == nil:
+		return nil
+	case !errors.Is(err, fs.ErrNotExist):
+		return plain("folder "+dir, err)
+	}
+	above := filepath.Dir(dir)
+	if _, err := disk.Stat(above); errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("there is no folder %s to make %s in", above, filepath.Base(dir))
+	}
+	return nil
+}
+
 // NewBatch starts a batch of files for a folder. The folder is made if it is
 // missing; the folder above it has to exist.
 func NewBatch(disk Disk, dir string) (*Batch, error) {
-	b := &Batch{disk: disk, dir: filepath.Clean(dir)}
-	info, err := disk.Stat(b.dir)
-	switch {
-	case err == nil && !info.IsDir():
-		return nil, fmt.Errorf("%s is a file, not a folder", b.dir)
-	case err == nil:
-		return b, nil
-	case !errors.Is(err, fs.ErrNotExist):
-		return nil, plain("folder "+b.dir, err)
+	if err := Writable(disk, dir); err != nil {
+		return nil, err
 	}
-	if err := disk.Mkdir(b.dir); errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("there is no folder %s to make %s in", filepath.Dir(b.dir), filepath.Base(b.dir))
-	} else if err != nil {
+	b := &Batch{disk: disk, dir: filepath.Clean(dir)}
+	if _, err := disk.Stat(b.dir); err == nil {
+		return b, nil
+	}
+	if err := disk.Mkdir(b.dir); err != nil {
 		return nil, plain("making folder "+b.dir, err)
 	}
 	b.made = true

@@ -194,7 +194,7 @@ func (r *reader) allowName(t hcl.Traversal, at Span) expr {
 			span.Column += len(".")
 		}
 		if strings.Contains(step, "-") {
-			r.fault(span, fmt.Sprintf("%q reads as one name", clip(step)), "put spaces round the minus")
+			r.fault(span, fmt.Sprintf("%q reads as one name", clip(step)), fmt.Sprintf("a word stands in quotes, %q; for a difference put spaces round the minus", clip(step)))
 			return nil
 		}
 		n.path = append(n.path, step)

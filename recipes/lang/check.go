@@ -21,10 +21,12 @@ func (k Kinds) Check() error {
 		kind.New().Describe(d)
 		c.desc(kind.Name, d, nil)
 	}
-	for _, f := range k.Funcs {
-		if !isName(f.Name) || f.Call == nil || constants[f.Name] != 0 {
-			c.say("function %q: not a name, or it does nothing", f.Name)
+	seen = map[string]bool{}
+	for _, f := range k.funcs() {
+		if !isName(f.Name) || f.Call == nil || constants[f.Name] != 0 || seen[f.Name] {
+			c.say("function %q: not a name, there twice, or it does nothing", f.Name)
 		}
+		seen[f.Name] = true
 	}
 	return errors.Join(c.errs...)
 }

@@ -137,7 +137,11 @@ func (r *reader) written(p *part, w *Word, a *attr) (*Fact, bool) {
 	}
 	v, problem, fix := w.fit(v)
 	if problem != "" {
-		r.fault(a.span, w.name+" is "+problem, fix)
+		summary := w.name + " is " + problem
+		if set := r.setIn(a.value); set != "" {
+			summary, fix = fmt.Sprintf("%s: %s of %s is %s", set, w.name, p.title(), problem), "set it to another value, or "+fix
+		}
+		r.fault(a.span, summary, fix)
 		return nil, false
 	}
 	f := p.fact(w)
@@ -160,6 +164,23 @@ func (r *reader) written(p *part, w *Word, a *attr) (*Fact, bool) {
 		w.set(v)
 	}
 	return f, true
+}
+
+// setIn says which dials that an expression reads are set from outside, and to
+// what: "dial.petals set to 9.5"; empty for none.
+func (r *reader) setIn(e expr) string {
+	var all []string
+	names(e, func(n *nameExpr) {
+		if len(n.path) < 2 || n.path[0] != "dial" {
+			return
+		}
+		if v, ok := r.set[n.path[1]]; ok {
+			if says := fmt.Sprintf("dial.%s set to %s", n.path[1], clip(v)); !slices.Contains(all, says) {
+				all = append(all, says)
+			}
+		}
+	})
+	return strings.Join(all, ", ")
 }
 
 // plain takes up a plain word that stands in place of the value of a word.

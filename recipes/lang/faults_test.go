@@ -113,6 +113,9 @@ var faultCases = []struct {
 	{"text and number", "let \"a\" { value = 1 + \"x\" }", []want{{"2:19", "does not work on"}}},
 	{"condition", "let \"a\" { value = 1 ? 2 : 3 }", []want{{"2:19", "neither true nor false"}}},
 
+	{"dots", "bed \"a\" {\n form = \"circle\"\n across = 3..6\n}", []want{{"4:11", "for one number write 3.6; a range, where one is asked for, is a list: [3, 6]"}}},
+	{"word without quotes", "bed \"a\" {\n form = semi-circle\n across = 9\n}", []want{{"3:9", "a word stands in quotes, \"semi-circle\""}}},
+
 	// references and reading
 	{"reference misspelt", "bed \"sun\" {\n form = \"circle\"\n across = 9\n}\nbed \"a\" {\n form = \"copy\"\n from = bed.sum\n}", []want{{"8:9", "did you mean bed.sun?"}}},
 	{"reference in quotes", "bed \"sun\" {\n form = \"circle\"\n across = 9\n}\nbed \"a\" {\n form = \"copy\"\n from = \"bed.sun\"\n}", []want{{"8:9", "without quotes: bed.sun"}}},

@@ -1,5 +1,7 @@
 package lang
 
+import "strings"
+
 // suggester finds what a misspelt word may have meant, within a budget: a
 // hostile recipe may hold very many misspelt words.
 type suggester struct{ work int }
@@ -11,16 +13,29 @@ const suggestWork = 10_000_000
 // longest is the longest word that is compared, in bytes.
 const longest = 64
 
+// shortest is how many letters of a longer word have to be there to tell it.
+const shortest = 3
+
 // Nearest returns the candidate that a misspelt word most likely meant, or "".
 func Nearest(word string, candidates []string) string {
 	return new(suggester).nearest(word, candidates)
 }
 
 // nearest returns the candidate with the least edit distance to word, if that
-// is small against its length, else "". The first wins among equals.
+// is small against its length, else "". The first wins among equals. A word that
+// is cut short means the one candidate that goes on, unless another is a single
+// slip away.
 func (s *suggester) nearest(word string, candidates []string) string {
 	if len(word) > longest {
 		return ""
+	}
+	whole, longer := "", 0
+	if len(strings.TrimLeft(word, "-")) >= shortest {
+		for _, c := range candidates {
+			if strings.HasPrefix(c, word) {
+				whole, longer = c, longer+1
+			}
+		}
 	}
 	best, least := "", 1+max(1, (len(word)+1)/3)
 	for _, c := range candidates {
@@ -33,6 +48,9 @@ func (s *suggester) nearest(word string, candidates []string) string {
 		if d := distance(word, c); d < least {
 			best, least = c, d
 		}
+	}
+	if longer == 1 && least > 1 {
+		return whole
 	}
 	return best
 }

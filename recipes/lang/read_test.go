@@ -158,6 +158,7 @@ func TestSet(t *testing.T) {
 		{"leaves", "nan", []want{{"6:11", `set to "nan": it is a number`}}},
 		{"leaves", "1e300", []want{{"6:11", "out of all measure"}}},
 		{"leaves", "", []want{{"6:11", "nothing is no value"}}},
+		{"leaves", "9.5", []want{{"17:12", "dial.leaves set to 9.5: count of ring.herbs is 9.5, and it is counted\nset it to another value"}}},
 		{"leafs", "12", []want{{"", `did you mean "leaves"?`}}},
 	} {
 		_, ds := lang.Read([]byte(herbs), "herbs.hcl", garden, lang.Options{Set: map[string]string{c.name: c.value}})

@@ -76,7 +76,9 @@ func (r *reader) slips(tokens hclsyntax.Tokens) map[int]bool {
 			depth--
 		case hclsyntax.TokenNumberLit:
 			unit := next(1)
-			if unit.Type == hclsyntax.TokenIdent {
+			if from, to, ok := strings.Cut(string(t.Bytes), ".."); ok {
+				say(t, t, fmt.Sprintf("%q is no number", clip(string(t.Bytes))), dotsAdvice(from, to))
+			} else if unit.Type == hclsyntax.TokenIdent {
 				say(t, unit, fmt.Sprintf("%q behind a number", clip(string(unit.Bytes))), unitAdvice(string(t.Bytes), string(unit.Bytes)))
 			} else if unit.Type == hclsyntax.TokenComma && next(2).Type == hclsyntax.TokenNumberLit && depth == 0 {
 				say(t, next(2), "a comma in a number", fmt.Sprintf("decimals have a point: %s.%s", t.Bytes, next(2).Bytes))
@@ -90,6 +92,15 @@ func (r *reader) slips(tokens hclsyntax.Tokens) map[int]bool {
 		}
 	}
 	return said
+}
+
+// dotsAdvice says what to write in place of numbers with dots between them.
+func dotsAdvice(from, to string) string {
+	from, to = clip(from), clip(strings.Trim(to, "."))
+	if from == "" || to == "" {
+		return "decimals have one point"
+	}
+	return fmt.Sprintf("for one number write %s.%s; a range, where one is asked for, is a list: [%s, %s]", from, to, from, to)
 }
 
 // unitAdvice says how to write a number that bears a unit.

@@ -223,7 +223,7 @@ func (m *maker) opening(b *Opening) {
 		g, _ := lang.Find[*Stones](m.file, r.Address)
 		hole, err := g.small.Girdle().Offset(-bearing(b.Bearing, g.Size))
 		if err == nil && hole.Empty() {
-			err = fmt.Errorf("the bearing leaves no hole under a stone of %g mm", g.Size)
+			err = fmt.Errorf("the bearing leaves no hole under a stone of %.4g mm", g.Size)
 		}
 		if err != nil {
 			m.fault(b.Address, "bearing", err.Error(), "make it smaller")

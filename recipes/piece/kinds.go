@@ -25,7 +25,6 @@ func Kinds() lang.Kinds {
 		},
 		Funcs: []lang.Func{
 			{Name: "gauge", Params: []string{"number"}, Help: "diameter in mm of a wire of that AWG gauge", Call: gauge},
-			{Name: "inch", Params: []string{"inches"}, Help: "inches in mm", Call: inch},
 			{Name: "commercial", Params: []string{"size", "gem"}, Help: "by how much round stones of that size differ in mm, either way, if they are not calibrated: 0.1 under 1 ct, 0.2 from there", Call: commercial},
 			{Name: "ringsize", Params: []string{"system", "size"}, Help: `inside diameter in mm of a ring of that size; systems: "US", "UK", "ISO", "JP", "CH"`, Call: ringSize},
 		},
@@ -38,11 +37,6 @@ func gauge(args []lang.Value) (float64, error) {
 		return 0, err
 	}
 	return stock.AWG(n)
-}
-
-func inch(args []lang.Value) (float64, error) {
-	n, err := args[0].Number()
-	return n * stock.Inch, err
 }
 
 func ringSize(args []lang.Value) (float64, error) {

@@ -91,7 +91,7 @@ func (b *Plate) sheet(grow float64) (sdf.Field, error) {
 	}
 	var err error
 	if p.Outline, err = b.edge.Offset(grow); err != nil {
-		return nil, fmt.Errorf("outline grown by %g: %w", grow, err)
+		return nil, fmt.Errorf("outline grown by %.4g: %w", grow, err)
 	}
 	if p.Round > 0 {
 		p.Round += grow

@@ -87,7 +87,7 @@ func (b *Stones) mostInRing(get func(string) float64) (float64, error) {
 	chord := get("size") + b.Tolerance + get("gap")
 	r := get("radius")
 	if !(chord > 0 && chord < 2*r) {
-		return 0, fmt.Errorf("a ring of radius %g has no room for stones %g apart", r, chord)
+		return 0, fmt.Errorf("a ring of radius %.4g has no room for stones %.4g apart", r, chord)
 	}
 	n := math.Floor(math.Pi/math.Asin(chord/(2*r)) + 1e-9) // a count that fits exactly stays
 	return n, nil

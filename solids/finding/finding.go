@@ -22,7 +22,7 @@ func (r Ring) Middle() float64 { return (r.Bore + r.Wire) / 2 }
 // Field returns the ring's metal.
 func (r Ring) Field() (sdf.Field, error) {
 	if !(r.Wire > 0 && r.Bore > 0) {
-		return nil, fmt.Errorf("ring of wire %g and bore %g: both have to be positive", r.Wire, r.Bore)
+		return nil, fmt.Errorf("ring of wire %.4g and bore %.4g: both have to be positive", r.Wire, r.Bore)
 	}
 	return sdf.Torus{Major: r.Middle(), Minor: r.Wire / 2}, nil
 }
@@ -44,17 +44,17 @@ func (p Post) Field() (sdf.Field, error) {
 	r := p.Wire / 2
 	switch {
 	case !(r > 0):
-		return nil, fmt.Errorf("post wire %g is not positive", p.Wire)
+		return nil, fmt.Errorf("post wire %.4g is not positive", p.Wire)
 	case !(p.Length > p.Wire):
-		return nil, fmt.Errorf("post %g long is shorter than its wire of %g is thick", p.Length, p.Wire)
+		return nil, fmt.Errorf("post %.4g long is shorter than its wire of %.4g is thick", p.Length, p.Wire)
 	case !(p.Root >= 0):
-		return nil, fmt.Errorf("post root %g is negative", p.Root)
+		return nil, fmt.Errorf("post root %.4g is negative", p.Root)
 	case p.Notch != 0 && !(p.Notch > r && p.Notch < p.Length-p.Groove):
-		return nil, fmt.Errorf("a notch %g from the tip does not fit on a post %g long", p.Notch, p.Length)
+		return nil, fmt.Errorf("a notch %.4g from the tip does not fit on a post %.4g long", p.Notch, p.Length)
 	case p.Notch != 0 && !(p.Groove > 0 && p.Groove < r/2):
-		return nil, fmt.Errorf("a groove %g deep leaves too little of a post %g thick", p.Groove, p.Wire)
+		return nil, fmt.Errorf("a groove %.4g deep leaves too little of a post %.4g thick", p.Groove, p.Wire)
 	case p.Pad != 0 && !(p.Pad > p.Wire && p.Flange > 0):
-		return nil, fmt.Errorf("a pad %g across and %g thick does not fit a post %g thick", p.Pad, p.Flange, p.Wire)
+		return nil, fmt.Errorf("a pad %.4g across and %.4g thick does not fit a post %.4g thick", p.Pad, p.Flange, p.Wire)
 	}
 	var post sdf.Field = sdf.Intersection{
 		sdf.Capsule{A: vec.P{Z: p.Root + p.Wire}, B: vec.P{Z: r - p.Length}, R: r},

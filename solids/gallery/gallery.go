@@ -33,13 +33,13 @@ type Gallery struct {
 func (g Gallery) Field() (sdf.Field, error) {
 	switch {
 	case !(g.Rim > 0 && g.Thickness > 0 && g.Inset >= 0):
-		return nil, fmt.Errorf("gallery rim %g, thickness %g, inset %g: sizes have to be positive", g.Rim, g.Thickness, g.Inset)
+		return nil, fmt.Errorf("gallery rim %.4g, thickness %.4g, inset %.4g: sizes have to be positive", g.Rim, g.Thickness, g.Inset)
 	case g.Windows < 1 || !(g.Pillar > 0):
-		return nil, fmt.Errorf("gallery with %d windows and pillars %g wide", g.Windows, g.Pillar)
+		return nil, fmt.Errorf("gallery with %d windows and pillars %.4g wide", g.Windows, g.Pillar)
 	case !(g.Depth > g.Thickness):
-		return nil, fmt.Errorf("a rim %g thick leaves no window in a gallery %g deep", g.Thickness, g.Depth)
+		return nil, fmt.Errorf("a rim %.4g thick leaves no window in a gallery %.4g deep", g.Thickness, g.Depth)
 	case g.Bars < 0 || g.Bars > 2 || g.Bars > 0 && !(g.Bar > 0):
-		return nil, fmt.Errorf("gallery with %d bars %g wide", g.Bars, g.Bar)
+		return nil, fmt.Errorf("gallery with %d bars %.4g wide", g.Bars, g.Bar)
 	}
 	outer, err := g.Outline.Offset(-g.Inset)
 	if err != nil {
@@ -50,7 +50,7 @@ func (g Gallery) Field() (sdf.Field, error) {
 		return nil, fmt.Errorf("gallery wall, inside: %w", err)
 	}
 	if len(outer.Loops) != 1 || len(inner.Loops) != 1 {
-		return nil, fmt.Errorf("a wall %g wide, %g in from the edge, does not fit behind the plate", g.Rim, g.Inset)
+		return nil, fmt.Errorf("a wall %.4g wide, %.4g in from the edge, does not fit behind the plate", g.Rim, g.Inset)
 	}
 	low, high := g.Back-g.Depth, g.Back+g.Root
 	bodies := sdf.Union{ // what stays of the wall: the rim, and a pillar at each bearing

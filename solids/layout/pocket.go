@@ -104,7 +104,7 @@ func Between(a, b Circle, wire, cover float64) (left, right vec.P2, err error) {
 		return left, right, err
 	}
 	if !(cover < wire) {
-		return left, right, fmt.Errorf("a prong of %g mm wire that covers %g mm stands wholly over its stones", wire, cover)
+		return left, right, fmt.Errorf("a prong of %.4g mm wire that covers %.4g mm stands wholly over its stones", wire, cover)
 	}
 	ra, rb := Away(a.R, wire, cover), Away(b.R, wire, cover)
 	way := b.At.Sub(a.At)
@@ -112,7 +112,7 @@ func Between(a, b Circle, wire, cover float64) (left, right vec.P2, err error) {
 	along := (d + float64((ra-rb)*(ra+rb)/d)) / 2
 	rise2 := float64((ra - along) * (ra + along))
 	if !(rise2 >= 0) || !(d > 0) {
-		return left, right, fmt.Errorf("a prong of %g mm wire does not reach %g mm over both stones of radius %.4g and %.4g mm: they stand %.4g mm apart",
+		return left, right, fmt.Errorf("a prong of %.4g mm wire does not reach %.4g mm over both stones of radius %.4g and %.4g mm: they stand %.4g mm apart",
 			wire, cover, a.R, b.R, a.Gap(b))
 	}
 	dir := way.Mul(1 / d)

@@ -72,7 +72,7 @@ func (r Ring) Pockets(away float64, outer bool) ([]vec.P2, error) {
 	half := math.Pi / float64(r.Count)
 	side := r.Radius * math.Sin(half)
 	if !(away > side) {
-		return nil, fmt.Errorf("a prong %g mm from the middles of two stones does not reach between them: the middles are %g mm apart", away, 2*side)
+		return nil, fmt.Errorf("a prong %.4g mm from the middles of two stones does not reach between them: the middles are %.4g mm apart", away, 2*side)
 	}
 	rise := math.Sqrt(float64((away - side) * (away + side)))
 	if !outer {
@@ -80,7 +80,7 @@ func (r Ring) Pockets(away float64, outer bool) ([]vec.P2, error) {
 	}
 	out := float64(r.Radius*math.Cos(half)) + rise
 	if !(out > 0) {
-		return nil, fmt.Errorf("a prong %g mm from the middles of two stones stands beyond the middle of their ring of radius %g mm", away, r.Radius)
+		return nil, fmt.Errorf("a prong %.4g mm from the middles of two stones stands beyond the middle of their ring of radius %.4g mm", away, r.Radius)
 	}
 	all := make([]vec.P2, r.Count)
 	for i := range all {
@@ -106,7 +106,7 @@ func RingGap(n int, radius, size float64) (float64, error) {
 	}
 	gap := chord(n, radius) - size
 	if gap < -roundings*size {
-		return 0, fmt.Errorf("%d stones of %g mm on a ring of radius %g mm overlap by %.4g mm", n, size, radius, -gap)
+		return 0, fmt.Errorf("%d stones of %.4g mm on a ring of radius %.4g mm overlap by %.4g mm", n, size, radius, -gap)
 	}
 	return max(0, gap), nil
 }
@@ -119,7 +119,7 @@ func SizeInRing(n int, radius, gap float64) (float64, error) {
 	}
 	size := chord(n, radius) - gap
 	if !(size > 0) {
-		return 0, fmt.Errorf("%d gaps of %g mm leave no room for stones on a ring of radius %g mm", n, gap, radius)
+		return 0, fmt.Errorf("%d gaps of %.4g mm leave no room for stones on a ring of radius %.4g mm", n, gap, radius)
 	}
 	return size, nil
 }
@@ -135,7 +135,7 @@ func RingCount(radius, size, gap float64) (int, error) {
 		n = math.Floor(math.Pi/math.Asin(c) + roundings) // a count that fits exactly stays
 	}
 	if n < 3 {
-		return 0, fmt.Errorf("a ring of radius %g mm has no room for 3 stones of %g mm with gaps of %g mm", radius, size, gap)
+		return 0, fmt.Errorf("a ring of radius %.4g mm has no room for 3 stones of %.4g mm with gaps of %.4g mm", radius, size, gap)
 	}
 	return int(min(n, Most)), nil
 }
@@ -157,7 +157,7 @@ func SizeInside(radius, size, gap float64) (float64, error) {
 	}
 	in := 2*(radius-gap) - size
 	if !(in > 0) {
-		return 0, fmt.Errorf("a ring of stones of %g mm at radius %g mm with a gap of %g mm leaves no room inside", size, radius, gap)
+		return 0, fmt.Errorf("a ring of stones of %.4g mm at radius %.4g mm with a gap of %.4g mm leaves no room inside", size, radius, gap)
 	}
 	return in, nil
 }
@@ -173,7 +173,7 @@ func SizeAround(n int, middle, air, gap float64) (float64, error) {
 	s := math.Sin(math.Pi / float64(n))
 	size := (float64((middle+2*air)*s) - gap) / (1 - s)
 	if !(size > 0) {
-		return 0, fmt.Errorf("%d gaps of %g mm leave no room for stones round one of %g mm", n, gap, middle)
+		return 0, fmt.Errorf("%d gaps of %.4g mm leave no room for stones round one of %.4g mm", n, gap, middle)
 	}
 	return size, nil
 }

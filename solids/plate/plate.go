@@ -22,10 +22,10 @@ type Plate struct {
 // rounded edge takes more than the thickness.
 func (p Plate) Field() (sdf.Field, error) {
 	if !(p.Thickness > 0) {
-		return nil, fmt.Errorf("plate thickness %g is not positive", p.Thickness)
+		return nil, fmt.Errorf("plate thickness %.4g is not positive", p.Thickness)
 	}
 	if p.Round < 0 || p.Round >= p.Thickness {
-		return nil, fmt.Errorf("rounded edge %g does not fit into a thickness of %g", p.Round, p.Thickness)
+		return nil, fmt.Errorf("rounded edge %.4g does not fit into a thickness of %.4g", p.Round, p.Thickness)
 	}
 	return sdf.Prism{Outline: p.Outline, Z0: -p.Thickness, Z1: 0, RoundTop: p.Round}, nil
 }

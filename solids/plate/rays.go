@@ -28,11 +28,11 @@ func (r Rays) Cut() (sdf.Field, error) {
 	case r.Count < 1:
 		return nil, fmt.Errorf("rays: count %d is less than 1", r.Count)
 	case !(r.From >= 0 && r.To > r.From):
-		return nil, fmt.Errorf("rays: they end at %g mm from the middle and begin at %g", r.To, r.From)
+		return nil, fmt.Errorf("rays: they end at %.4g mm from the middle and begin at %.4g", r.To, r.From)
 	case !(r.Width[0] > 0 && r.Width[1] >= r.Width[0]):
-		return nil, fmt.Errorf("rays: width goes from %g to %g; it has to be positive and may not shrink outwards", r.Width[0], r.Width[1])
+		return nil, fmt.Errorf("rays: width goes from %.4g to %.4g; it has to be positive and may not shrink outwards", r.Width[0], r.Width[1])
 	case !(r.Depth > 0):
-		return nil, fmt.Errorf("rays: depth %g is not positive", r.Depth)
+		return nil, fmt.Errorf("rays: depth %.4g is not positive", r.Depth)
 	}
 	one := r.vee()
 	if r.Round {

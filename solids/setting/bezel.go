@@ -27,13 +27,13 @@ type walls struct{ outer, inner, bore outline.Outline }
 func (b Bezel) walls() (w walls, err error) {
 	switch {
 	case !(b.Wall > 0):
-		return w, fmt.Errorf("bezel wall %g is not positive", b.Wall)
+		return w, fmt.Errorf("bezel wall %.4g is not positive", b.Wall)
 	case !(b.Bearing > 0):
-		return w, fmt.Errorf("bezel bearing %g is not positive", b.Bearing)
+		return w, fmt.Errorf("bezel bearing %.4g is not positive", b.Bearing)
 	case !(b.Clearance >= 0):
-		return w, fmt.Errorf("bezel clearance %g is negative", b.Clearance)
+		return w, fmt.Errorf("bezel clearance %.4g is negative", b.Clearance)
 	case !(b.Foot < 0 && b.Lip > 0):
-		return w, fmt.Errorf("bezel from z %g to %g does not span the girdle", b.Foot, b.Lip)
+		return w, fmt.Errorf("bezel from z %.4g to %.4g does not span the girdle", b.Foot, b.Lip)
 	}
 	if w.outer, err = b.Girdle.Offset(b.Clearance + b.Wall); err != nil {
 		return w, fmt.Errorf("bezel outside: %w", err)
@@ -43,7 +43,7 @@ func (b Bezel) walls() (w walls, err error) {
 	}
 	w.bore, err = b.Girdle.Offset(-b.Bearing)
 	if err != nil || len(w.bore.Loops) == 0 {
-		return w, fmt.Errorf("a bearing %g wide leaves no bore in the bezel", b.Bearing)
+		return w, fmt.Errorf("a bearing %.4g wide leaves no bore in the bezel", b.Bearing)
 	}
 	return w, nil
 }
@@ -84,7 +84,7 @@ func (b Bezel) Set(s stone.Cut) (sdf.Field, error) {
 	}
 	g := s.GirdleTop()
 	if !(b.Lip > g) {
-		return nil, fmt.Errorf("a bezel up to z %g ends under the girdle's edge at %g", b.Lip, g)
+		return nil, fmt.Errorf("a bezel up to z %.4g ends under the girdle's edge at %.4g", b.Lip, g)
 	}
 	c := crownOf(s, vec.P2{X: 1})
 	edge := c.at(0)
@@ -121,7 +121,7 @@ func (b Bezel) Set(s stone.Cut) (sdf.Field, error) {
 func (b Bezel) stepped(s stone.Cut, w walls, reach, z float64) (sdf.Field, error) {
 	mouth, err := s.Girdle().Offset(-reach)
 	if err != nil || len(mouth.Loops) == 0 {
-		return nil, fmt.Errorf("a lip that reaches %g over the stone leaves nothing of it to see", reach)
+		return nil, fmt.Errorf("a lip that reaches %.4g over the stone leaves nothing of it to see", reach)
 	}
 	return sdf.Difference{
 		From: sdf.Prism{Outline: w.outer, Z0: b.Foot, Z1: z},

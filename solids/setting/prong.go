@@ -20,10 +20,10 @@ type Prong struct {
 // Field returns the prong's metal to set: straight.
 func (p Prong) Field() (sdf.Field, error) {
 	if !(p.Wire > 0) {
-		return nil, fmt.Errorf("prong wire %g is not positive", p.Wire)
+		return nil, fmt.Errorf("prong wire %.4g is not positive", p.Wire)
 	}
 	if !(p.Tip-p.Foot > p.Wire) {
-		return nil, fmt.Errorf("prong from z %g to %g is shorter than its wire of %g is thick", p.Foot, p.Tip, p.Wire)
+		return nil, fmt.Errorf("prong from z %.4g to %.4g is shorter than its wire of %.4g is thick", p.Foot, p.Tip, p.Wire)
 	}
 	return p.stem(p.Tip - p.Wire/2), nil
 }

@@ -2,6 +2,7 @@ package setting
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"waxwright/geom/outline"
@@ -74,5 +75,13 @@ func TestRefusals(t *testing.T) {
 		if _, err := p.Field(); err == nil {
 			t.Errorf("no error for %+v", p)
 		}
+	}
+}
+
+// Errors name lengths as makers read them, not all digits of a float.
+func TestProngErrorDigits(t *testing.T) {
+	_, err := Prong{Wire: 4, Foot: -0.96, Tip: -0.2 - 1.8041152263374484}.Field()
+	if err == nil || !strings.Contains(err.Error(), "to -2.004 is") {
+		t.Error(err)
 	}
 }

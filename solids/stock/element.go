@@ -56,7 +56,7 @@ func (m Mix) Density() (float64, error) {
 			return 0, fmt.Errorf("no element is called %q", p.Element)
 		}
 		if !(p.Weight > 0) || math.IsInf(p.Weight, 1) {
-			return 0, fmt.Errorf("weight %g of %s in a mix is not positive", p.Weight, p.Element)
+			return 0, fmt.Errorf("weight %.4g of %s in a mix is not positive", p.Weight, p.Element)
 		}
 		weight += p.Weight
 		volume += p.Weight / e.Density

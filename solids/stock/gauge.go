@@ -14,7 +14,7 @@ const Inch = 25.4
 // outside -3 to 44. The British standard gauge differs by up to 0.7 mm.
 func AWG(n float64) (float64, error) {
 	if !(n >= thickest && n <= thinnest) {
-		return 0, fmt.Errorf("wire gauge %g: AWG runs from -3 (0000) to 44", n)
+		return 0, fmt.Errorf("wire gauge %.4g: AWG runs from -3 (0000) to 44", n)
 	}
 	return awg(n), nil
 }
@@ -23,7 +23,7 @@ func AWG(n float64) (float64, error) {
 // mm: the inverse of AWG. It fails where AWG has no such wire.
 func AWGOf(mm float64) (float64, error) {
 	if !(mm >= awg(thinnest) && mm <= awg(thickest)) {
-		return 0, fmt.Errorf("wire of %g mm: AWG runs from %.3f mm (44) to %.3f mm (0000)", mm, awg(thinnest), awg(thickest))
+		return 0, fmt.Errorf("wire of %.4g mm: AWG runs from %.3f mm (44) to %.3f mm (0000)", mm, awg(thinnest), awg(thickest))
 	}
 	return 36 - float64(39*math.Log(mm/0.127)/math.Log(92)), nil
 }

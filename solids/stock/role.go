@@ -188,7 +188,7 @@ func (h *House) Override(word string, values []float64, source string) error {
 	}
 	for i := 1; i < len(values); i++ { // bounds are listed from below to above
 		if values[i] < values[i-1] {
-			return fmt.Errorf("%s: %g after %g; its numbers rise: %s", word, values[i], values[i-1], w.Help())
+			return fmt.Errorf("%s: %.4g after %.4g; its numbers rise: %s", word, values[i], values[i-1], w.Help())
 		}
 	}
 	at := slices.IndexFunc(h.Limits, func(l Limit) bool { return l.Role == w.Role })

@@ -35,7 +35,7 @@ func NewCabochon(size, height float64) (Cabochon, error) {
 		return Cabochon{}, err
 	}
 	if !(height >= flattest*size && height <= deepest*size) {
-		return Cabochon{}, fmt.Errorf("cabochon of %g mm across is %g mm high", size, height)
+		return Cabochon{}, fmt.Errorf("cabochon of %.4g mm across is %.4g mm high", size, height)
 	}
 	land := max(min(CabochonLand*size, height/4), height-size/2)
 	return Cabochon{size, height, land}, nil

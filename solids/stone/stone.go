@@ -103,7 +103,7 @@ func SizeForCarats(cut string, depth float64, gem stock.Gem, ct float64) (float6
 		return 0, err
 	}
 	if !(ct > 0) || math.IsInf(ct, 1) || !(gem.Gravity > 0) {
-		return 0, fmt.Errorf("no stone of %s weighs %g ct", gem.Name, ct)
+		return 0, fmt.Errorf("no stone of %s weighs %.4g ct", gem.Name, ct)
 	}
 	return math.Cbrt(ct / gem.Carats(one.Volume())), nil
 }
@@ -112,7 +112,7 @@ func SizeForCarats(cut string, depth float64, gem stock.Gem, ct float64) (float6
 // keep all that is worked out from the size far from roundings.
 func sized(size float64) error {
 	if !(size >= 1e-3 && size <= 1e4) {
-		return fmt.Errorf("stone size %g mm is not between 0.001 and 10000", size)
+		return fmt.Errorf("stone size %.4g mm is not between 0.001 and 10000", size)
 	}
 	return nil
 }

@@ -103,6 +103,9 @@ func (r *run) make(c *cli.Context) *made {
 	default:
 		return out.failed(wrong(c, "--for %s%s", c.String("for"), perhaps(c.String("for"), []string{"casting", "finished"})))
 	}
+	if err := build.Writable(r.Disk, c.String("out")); err != nil {
+		return out.failed(err)
+	}
 	m, err := r.model(c, &out.answer, tol, state)
 	if err != nil || m == nil {
 		return out.failed(err)

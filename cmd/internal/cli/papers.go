@@ -121,6 +121,9 @@ func (r *run) writePapers(c *cli.Context, out *papered) error {
 	if err != nil || p == nil {
 		return err
 	}
+	if err := build.Writable(r.Disk, c.String("out")); err != nil {
+		return err
+	}
 	finished, diags := p.As(piece.Finished)
 	if finished == nil {
 		out.Remarks = diags
@@ -153,7 +156,7 @@ func (r *run) writePapers(c *cli.Context, out *papered) error {
 	out.Files, err = papers.Write(c.Context, r.Disk, sheets, art, o, out.Folder)
 	out.Fails = sheets.Proof.Fails
 	if out.Fails > 0 {
-		out.remarks = fmt.Sprintf("The proof has %d fails: the papers say so. waxwright prove %s tells all.\n", out.Fails, file)
+		out.remarks = fmt.Sprintf("The proof has %s: the papers say so. waxwright prove %s tells all.\n", proof.Counted(out.Fails, "fail"), file)
 	}
 	return err
 }

@@ -92,6 +92,11 @@ func (r *run) draw(c *cli.Context, out *pictured) error {
 	if err != nil {
 		return err
 	}
+	if file := c.String("out"); file != "" {
+		if err := build.Writable(r.Disk, filepath.Dir(file)); err != nil {
+			return err
+		}
+	}
 	m, report, err := r.sitter(c, out, s)
 	if err != nil || m == nil {
 		return err
