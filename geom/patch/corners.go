@@ -50,6 +50,8 @@ const (
 	steep = 1e-3
 	// probe is how far in mm along a crease is asked where a surface touches it.
 	probe = 5e-3
+	// twinProbe is as far for a face that runs on smoothly at the crease, a seam.
+	twinProbe = 1e-4
 )
 
 // findCorners solves the corners of every cell.
@@ -293,7 +295,11 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 			if d != (vec.P{}) {
 				_, g := b.slope(id, p)
 				if v = g.Dot(d); math.Abs(v) < steep || id == twin { // which at a notch has no slope
-					q, _ := b.meet([]int32{pr.a, pr.b}, p.Add(d.Mul(probe)))
+					far := probe
+					if id == twin { // which leaves the pair at an angle or not at all
+						far = twinProbe
+					}
+					q, _ := b.meet([]int32{pr.a, pr.b}, p.Add(d.Mul(far)))
 					if v = b.value(id, q); math.Abs(v) < 1e-8 {
 						v = 0
 					}

@@ -295,6 +295,9 @@ func (b *builder) outline(f *face) (cross [][2]int32, err error) {
 		at := b.at(f, 0)
 		var le *delaunay.LeakError
 		if errors.As(err, &le) {
+			if cross = b.bowed(f, le); len(cross) > 0 {
+				return cross, nil
+			}
 			at = b.at(f, le.In[0])
 		}
 		return nil, refuse("a face whose border contradicts itself", at)

@@ -25,8 +25,10 @@ var snapShares = [...]float64{0.02, 0.15, 0}
 
 const (
 	// mostSnaps is how often surfaces are moved to where others meet: what moved
-	// may make new places.
-	mostSnaps = 3
+	// may make new places. mostTries is how often a field is tried that may be
+	// snapped.
+	mostSnaps = 2
+	mostTries = 5
 	// exact is how near in mm surfaces pass that need not be moved.
 	exact = 1e-10
 )
@@ -37,6 +39,7 @@ type snapping struct {
 	faced *sdf.Code // the given field, its faces known one by one
 	tol   float64
 
+	tries int
 	share int       // of snapShares
 	snaps int       // with that share
 	first []float64 // by how much surfaces were shifted at first with the last one
@@ -84,6 +87,9 @@ func (s *snapping) builder(ctx context.Context, o Options) *builder {
 func (s *snapping) next(b *builder) bool {
 	if b.corners == nil && b.moved == 0 {
 		return false // without a chart, or too fine: nothing is known of where surfaces meet
+	}
+	if s.tries++; s.tries == mostTries {
+		return false
 	}
 	if s.snaps < mostSnaps && s.shift(b) {
 		return true

@@ -213,7 +213,7 @@ func (b *builder) follow(c *curve) error {
 	for _, i := range c.cells {
 		cell := &b.cells[i]
 		q, ok := b.meet([]int32{c.a, c.b}, cell.at)
-		if !ok || !cell.holds(q, 1.001) || covered(c.dense, q) {
+		if !ok || !cell.holds(q, 1.001) || b.covered(c.pair, c.dense, q) {
 			continue
 		}
 		if _, h := b.step(c.pair, q, vec.P{X: 1}); h < shortestStep {
@@ -258,15 +258,22 @@ func (b *builder) arc(pr pair, l laid) arc {
 	return a
 }
 
-// covered reports whether q lies along one of the traced creases.
-func covered(list [][]vec.P, q vec.P) bool {
+// covered reports whether q, on the pair's curve, lies along one of the creases
+// traced on it.
+func (b *builder) covered(pr pair, list [][]vec.P, q vec.P) bool {
 	for _, pts := range list {
 		for i := 1; i < len(pts); i++ {
 			a, d := pts[i-1], pts[i].Sub(pts[i-1])
 			l := d.Len()
-			t := min(max(q.Sub(a).Dot(d)/(l*l), 0), 1)
-			if q.Sub(a.Add(d.Mul(t))).Len() < 0.07*l+1e-6 {
+			on := a.Add(d.Mul(min(max(q.Sub(a).Dot(d)/(l*l), 0), 1)))
+			far := q.Sub(on).Len()
+			if far < 0.07*l+1e-6 {
 				return true
+			}
+			if far < 0.25*l { // beside a chord of a sharp turn, or of another crease
+				if m, ok := b.meet([]int32{pr.a, pr.b}, on); ok && q.Sub(m).Len() < 0.07*l+1e-6 {
+					return true
+				}
 			}
 		}
 	}
