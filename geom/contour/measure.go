@@ -65,8 +65,20 @@ func (s *sounder) deviation(p vec.P) float64 {
 	return d
 }
 
-// measure returns the largest distance from the surface of the vertices,
-// middles of edges and middles of triangles, and where it is.
+// edgePoints are the points at which an edge is measured.
+func edgePoints(a, b vec.P) [3]vec.P {
+	return [3]vec.P{a.Lerp(b, 0.5), a.Lerp(b, 0.25), a.Lerp(b, 0.75)}
+}
+
+// innerPoints are those at which a triangle's inside is: its middle, and half-way
+// from there to its corners.
+func innerPoints(a, b, c vec.P) [4]vec.P {
+	m := a.Add(b).Add(c).Mul(1.0 / 3)
+	return [4]vec.P{m, m.Lerp(a, 0.5), m.Lerp(b, 0.5), m.Lerp(c, 0.5)}
+}
+
+// measure returns the largest distance from the surface of the vertices and of
+// points of the edges and triangles, and where it is.
 func (m *mesher) measure(ctx context.Context, out *mesh.Mesh) (far mesh.Stray, err error) {
 	const chunk = 1024
 	worst := make([]mesh.Stray, (len(out.T)+chunk-1)/chunk)
@@ -77,10 +89,14 @@ func (m *mesher) measure(ctx context.Context, out *mesh.Mesh) (far mesh.Stray, e
 		look := func(p vec.P) { *w = w.Farther(mesh.Stray{By: s.deviation(p), At: p}) }
 		for _, t := range out.T[i*chunk : min((i+1)*chunk, len(out.T))] {
 			c := [3]vec.P{out.V[t[0]], out.V[t[1]], out.V[t[2]]}
-			look(c[0].Add(c[1]).Add(c[2]).Mul(1.0 / 3))
+			for _, p := range innerPoints(c[0], c[1], c[2]) {
+				look(p)
+			}
 			for k, p := range c {
 				if n := (k + 1) % 3; t[k] < t[n] { // each edge once
-					look(p.Lerp(c[n], 0.5))
+					for _, q := range edgePoints(p, c[n]) {
+						look(q)
+					}
 					look(p)
 				}
 			}

@@ -106,11 +106,11 @@ func (s *sounder) strays(at []vec.P, t [3]uint32) float64 {
 	return far
 }
 
-// samples are the points at which a triangle is measured: its middle, those of
-// its sides, its corners.
-func samples(at []vec.P, t [3]uint32) [7]vec.P {
+// samples are the points at which a triangle is measured, its corners too.
+func samples(at []vec.P, t [3]uint32) []vec.P {
 	a, b, c := at[t[0]], at[t[1]], at[t[2]]
-	return [7]vec.P{a.Add(b).Add(c).Mul(1.0 / 3), a.Lerp(b, 0.5), b.Lerp(c, 0.5), c.Lerp(a, 0.5), a, b, c}
+	in, ab, bc, ca := innerPoints(a, b, c), edgePoints(a, b), edgePoints(b, c), edgePoints(c, a)
+	return slices.Concat(in[:], ab[:], bc[:], ca[:], []vec.P{a, b, c})
 }
 
 // fit makes the best star there is for a triangle that is off. It returns false
@@ -299,12 +299,16 @@ next:
 func (f *fitter) was(s *star) float64 {
 	far := 0.0
 	for _, t := range s.patch {
-		p := samples(f.out.V, f.out.T[t])
-		far = max(far, f.s.deviation(p[0]))
+		a, b, c := f.out.Corners(int(t))
+		for _, p := range innerPoints(a, b, c) {
+			far = max(far, f.s.deviation(p))
+		}
 	}
 	f.sides(s.patch, func(_, a, b, beyond uint32) {
 		if a < b && slices.Contains(s.patch, beyond) {
-			far = max(far, f.s.deviation(f.out.V[a].Lerp(f.out.V[b], 0.5)))
+			for _, p := range edgePoints(f.out.V[a], f.out.V[b]) {
+				far = max(far, f.s.deviation(p))
+			}
 		}
 	})
 	for _, v := range s.inner {
@@ -330,14 +334,18 @@ func (f *fitter) far(s *star, limit float64) float64 {
 		spokes = s.loop[2 : len(s.loop)-1]
 	}
 	for _, v := range spokes {
-		if look(s.at.Lerp(f.out.V[v], 0.5)) {
-			return far
+		for _, p := range edgePoints(s.at, f.out.V[v]) {
+			if look(p) {
+				return far
+			}
 		}
 	}
 	for i := range s.made {
 		v := s.made[i].v
-		if look(s.at.Add(f.out.V[v[1]]).Add(f.out.V[v[2]]).Mul(1.0 / 3)) {
-			return far
+		for _, p := range innerPoints(s.at, f.out.V[v[1]], f.out.V[v[2]]) {
+			if look(p) {
+				return far
+			}
 		}
 	}
 	return far

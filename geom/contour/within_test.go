@@ -1,6 +1,8 @@
 package contour
 
 import (
+	"context"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -10,6 +12,7 @@ import (
 	"waxwright/geom/manifold"
 	"waxwright/geom/mesh"
 	"waxwright/geom/mesh/meshtest"
+	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 )
 
@@ -20,6 +23,38 @@ func TestWithin(t *testing.T) {
 	for _, i := range fieldList(t, "90,190,845,1015,1287,924,3760,9755,9043") {
 		if v := tryField(i); v.out != "" || v.left != "" || v.off > 1 {
 			t.Errorf("field %d: %s off by %.2f tolerances; %s", i, v.out, v.off, v.left)
+		}
+	}
+}
+
+// What is measured at a few points of each triangle holds for others: meshes that
+// were off by 1.3 times their tolerance and more there, and said that they were not.
+func TestBetweenPoints(t *testing.T) {
+	const n, most = 8, 1.1
+	for _, i := range fieldList(t, "70,676") {
+		f, tol := numbered(i)
+		c, err := sdf.Compile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m, _, err := Mesh(context.Background(), c, Options{Tol: tol})
+		if err != nil {
+			t.Fatal(err)
+		}
+		far := mesh.Stray{}
+		for k := range m.T {
+			a, b, d := m.Corners(k)
+			for x := range n + 1 {
+				for y := range n + 1 - x {
+					p := a.Add(b.Sub(a).Mul(float64(x) / n)).Add(d.Sub(a).Mul(float64(y) / n))
+					if math.Abs(c.Dist(p)) > tol*negligible {
+						far = far.Farther(mesh.Stray{By: c.Distance(p), At: p})
+					}
+				}
+			}
+		}
+		if far.By > most*tol {
+			t.Errorf("field %d: off by %.2f tolerances at %v", i, far.By/tol, far.At)
 		}
 	}
 }
