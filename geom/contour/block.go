@@ -12,31 +12,48 @@ import (
 // block is side^3 cells of one size near the surface.
 type block struct {
 	key
-	path  uint64     // its place in the octree's order
-	local *sdf.Local // the field in the block and one cell round it, by sign
-	gone  octants    // parts for which children stand
-	going octants    // and parts that are being cut
+	gone  octants // parts for which children stand
+	going octants // and parts that are being cut
+
+	deviant octants // parts that made a triangle too far from the surface
+	probed  bool    // hidden walls and gaps are among the faults
+	marked  bool    // sign and active are known
+	stale   bool    // in hand of unseam
 
 	sign   [corners * corners]uint8 // inner corners of row z*corners+y, a bit for each x
 	active [side * side]uint8       // cells that the surface passes, row z*side+y
 	first  [side * side]uint8       // active cells before the row
-	cells  []cell                   // the active ones in order
+
+	base    uint32 // number of the first vertex in the mesh
+	patches uint32 // of surface in the cells
+	age     uint32 // of the mesher when it was made or tamed
+	path    uint64 // its place in the octree's order
+	tame    uint64 // cells whose triangles keep to them, a bit for each
+
+	local  *sdf.Local // the field in the block and one cell round it, by sign
+	cells  []cell     // the active ones in order
 	verts  []vec.P
 	marks  []mark // of the vertices
 	faults []fault
-	tame   uint64 // cells whose triangles keep to them, a bit for each
-	age    int    // of the mesher when it was made or tamed
+	seam   *seam // nil until it is looked for
+}
 
-	probed  bool         // hidden walls and gaps are among the faults
-	marked  bool         // sign and active are known
-	deviant octants      // parts that made a triangle too far from the surface
-	base    uint32       // number of the first vertex in the mesh
-	patches uint32       // of surface in the cells
-	seamed  bool         // trans is up to date
-	stale   bool         // in hand of unseam
-	own     [2]int       // vertices and faults without those of trans
-	trans   []transition // cells beside smaller ones; nil where there are none
-	transAt []int16      // the place in trans of each cell, or -1
+// seam is what the smaller cells beside a block add to it.
+type seam struct {
+	verts, faults int          // those of the block alone
+	trans         []transition // cells beside smaller ones; nil where there are none
+	at            []int8       // the place in trans of each cell, or -1
+}
+
+// even reports whether none of the block's cells lies beside smaller ones.
+func (b *block) even() bool { return b.trans() == nil }
+
+// trans returns the records of cells beside smaller ones.
+func (b *block) trans() []transition {
+	if b.seam == nil {
+		return nil
+	}
+	return b.seam.trans
 }
 
 // cell is an active cell: its inner corners and its first vertex.
@@ -141,12 +158,11 @@ func (b *block) shed(parts octants) {
 
 // unseam takes back what seams did to the block.
 func (b *block) unseam() {
-	if !b.seamed {
+	if b.seam == nil {
 		return
 	}
-	b.verts, b.marks, b.faults = b.verts[:b.own[0]], b.marks[:b.own[0]], b.faults[:b.own[1]]
-	b.trans, b.transAt = nil, nil
-	b.seamed, b.deviant = false, 0
+	b.verts, b.marks, b.faults = b.verts[:b.seam.verts], b.marks[:b.seam.verts], b.faults[:b.seam.faults]
+	b.seam, b.deviant = nil, 0
 }
 
 // fault is a cell in which a vertex stands for less than there is: its place,

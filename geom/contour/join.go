@@ -208,7 +208,7 @@ func (j *joiner) block(b *block) {
 	j.b = b
 	j.known = [27]bool{}
 	j.low[0], j.low[1], j.low[2] = j.m.low(b.key)
-	j.regular = b.trans == nil && b.tame == 0 && b.gone == 0
+	j.regular = b.even() && b.tame == 0 && b.gone == 0
 	last, bits := corners, uint8(1<<corners-1)
 	if _, inside := b.step(1, 1, 1); inside && j.m.opt.Cell > 0 { // those at the far sides are others'
 		last, bits = side, 1<<side-1
@@ -313,7 +313,7 @@ func (j *joiner) beside(c *[3]int) *block {
 		scale *= 3
 	}
 	o := j.around(n)
-	if o.b == nil || o.finer || o.b.level != j.b.level || o.b.trans != nil || o.b.tame != 0 || o.b.gone != 0 {
+	if o.b == nil || o.finer || o.b.level != j.b.level || !o.b.even() || o.b.tame != 0 || o.b.gone != 0 {
 		return nil
 	}
 	return o.b

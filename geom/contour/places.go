@@ -52,7 +52,7 @@ func (t *places) put(b *block) {
 // reserve makes room for n more blocks.
 func (t *places) reserve(n int) {
 	need := max(64, len(t.slots))
-	for 2*(t.used+n) > need {
+	for 4*(t.used+n) > 3*need {
 		need *= 2
 	}
 	if need == len(t.slots) {

@@ -126,9 +126,8 @@ func (m *mesher) settle(ctx context.Context) error {
 // seams makes the cells beside smaller ones.
 func (m *mesher) seams(ctx context.Context, blocks []*block) error {
 	return m.parallelBlocks(ctx, blocks, func(w *worker, b *block) {
-		b.own = [2]int{len(b.verts), len(b.faults)}
+		b.seam = &seam{verts: len(b.verts), faults: len(b.faults)}
 		w.transitions(b)
-		b.seamed = true
 	})
 }
 
@@ -143,7 +142,7 @@ func (m *mesher) unseam() []*block {
 		}
 	}
 	for _, b := range m.blocks {
-		if !b.seamed {
+		if b.seam == nil {
 			take(b)
 		}
 	}
@@ -194,7 +193,7 @@ func (m *mesher) astray(b *block) (parts octants) {
 	}
 	for c := range side * side * side {
 		part := octant(c%side, c/side%side, c/side/side)
-		if parts&part != 0 || b.trans == nil && b.active[c/side] == 0 {
+		if parts&part != 0 || b.even() && b.active[c/side] == 0 {
 			continue
 		}
 		for v := range b.vertsOf(uint8(c)) {

@@ -81,9 +81,9 @@ func (j *joiner) tame(b *block) {
 
 // tameVerts returns the numbers in the mesh of the vertices of tame cells.
 func (b *block) tameVerts() (list []uint32) {
-	for i, t := range b.trans {
+	for _, t := range b.trans() {
 		if b.tame>>t.cell&1 != 0 {
-			for _, l := range b.trans[i].loops {
+			for _, l := range t.loops {
 				list = append(list, b.base+uint32(l.vert))
 			}
 		}
@@ -262,7 +262,7 @@ func (m *mesher) cellOf(v uint32) spot {
 		return spot{}
 	}
 	at := func(c int) spot { return spot{b, c % side, c / side % side, c / side / side} }
-	for _, t := range b.trans {
+	for _, t := range b.trans() {
 		for _, l := range t.loops {
 			if uint32(l.vert) == k {
 				return at(int(t.cell))

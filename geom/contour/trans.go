@@ -39,11 +39,11 @@ var cornerPoint = [8]uint8{0, 2, 6, 8, 18, 20, 24, 26}
 
 // transition returns the cell's record, nil for a regular cell.
 func (b *block) transition(x, y, z int) *transition {
-	if b.trans == nil {
+	if b.even() {
 		return nil
 	}
-	if i := b.transAt[cellNumber(x, y, z)]; i >= 0 {
-		return &b.trans[i]
+	if i := b.seam.at[cellNumber(x, y, z)]; i >= 0 {
+		return &b.seam.trans[i]
 	}
 	return nil
 }
@@ -144,11 +144,11 @@ func (w *worker) transitions(b *block) {
 		return
 	}
 	w.m.lattice(b.key, 0, &w.lat)
-	b.transAt = make([]int16, side*side*side)
-	for i := range b.transAt {
-		b.transAt[i] = -1
+	b.seam.at = make([]int8, side*side*side)
+	for i := range b.seam.at {
+		b.seam.at[i] = -1
 	}
-	b.trans = []transition{}
+	b.seam.trans = []transition{}
 	for z := range side {
 		for y := range side {
 			step := 1
@@ -229,8 +229,8 @@ func (w *worker) transitionCell(b *block, x, y, z int) {
 		return
 	}
 	w.traceCell(b, &t, x, y, z)
-	b.transAt[t.cell] = int16(len(b.trans))
-	b.trans = append(b.trans, t)
+	b.seam.at[t.cell] = int8(len(b.seam.trans))
+	b.seam.trans = append(b.seam.trans, t)
 }
 
 // cornerPoints are the points that are corners.

@@ -18,7 +18,7 @@ type mesher struct {
 	code   *sdf.Code
 	opt    Options
 	blocks []*block     // in order of their making
-	age    int          // how often cells have been cut or tamed for crossings
+	age    uint32       // how often cells have been cut or tamed for crossings
 	at     places       // all blocks, split ones too
 	verts  []vec.P      // of all blocks, where cells have one size
 	cells  atomic.Int64 // made so far
@@ -160,14 +160,16 @@ func (w *worker) descend(k key, src *sdf.Local, out []*block) []*block {
 		return out
 	}
 	if w.wants(local, k) {
-		out = append(out, &block{key: k, gone: allOctants})
+		if w.m.opt.Cell == 0 { // nothing looks for it where cells have one size
+			out = append(out, &block{key: k, gone: allOctants})
+		}
 		for i := range 8 {
 			out = w.descend(k.child(i), local, out)
 		}
 		return out
 	}
 	b := w.make(k, local)
-	if w.m.opt.Cell > 0 && len(b.cells) == 0 { // nothing looks for it
+	if w.m.opt.Cell > 0 && len(b.cells) == 0 { // nor for it
 		w.blockRoom.back()
 		return out
 	}
@@ -353,7 +355,9 @@ func (m *mesher) sweep(ctx context.Context) error {
 				next = append(next, p)
 				continue
 			}
-			m.at.put(&block{key: p.k, gone: allOctants})
+			if m.opt.Cell == 0 {
+				m.at.put(&block{key: p.k, gone: allOctants})
+			}
 			own := w.stack[0].Own()
 			for i := range 8 {
 				next = append(next, piece{p.k.child(i), own})
