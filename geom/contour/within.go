@@ -113,10 +113,21 @@ func samples(at []vec.P, t [3]uint32) []vec.P {
 	return slices.Concat(in[:], ab[:], bc[:], ca[:], []vec.P{a, b, c})
 }
 
-// fit makes the best star there is for a triangle that is off. It returns false
-// where there is none that is better than what it would replace.
+// fit makes the best star there is for a triangle that is off, with a hub near where
+// it is or, if there is none, near anywhere of it. It returns false where no star is
+// better than what it would replace.
 func (f *fitter) fit(t uint32) (made []uint32, ok bool) {
-	points := f.points(t)
+	tol := f.s.m.opt.Tol
+	for _, least := range [2]float64{tol, tol * negligible} {
+		if made, ok = f.fitBy(t, f.points(t, least)); ok {
+			break
+		}
+	}
+	return made, ok
+}
+
+// fitBy is fit with the given points for new hubs.
+func (f *fitter) fitBy(t uint32, points []vec.P) (made []uint32, ok bool) {
 	tol := f.s.m.opt.Tol
 	var best star
 	least, found := math.Inf(1), false
@@ -204,9 +215,9 @@ const mostPatched = 40
 const mostFaces = 6
 
 // points lists the points that are tried as hubs for a triangle: those of the
-// surface, its creases and corners that are nearest to where it is off, and those
-// that it faces.
-func (f *fitter) points(t uint32) []vec.P {
+// surface, its creases and corners that are nearest to where it is off by more than
+// least, and those that it faces.
+func (f *fitter) points(t uint32, least float64) []vec.P {
 	m := f.s.m
 	var list []vec.P
 	add := func(q vec.P) {
@@ -220,7 +231,7 @@ func (f *fitter) points(t uint32) []vec.P {
 	a, b, c := f.out.Corners(int(t))
 	reach := math.Sqrt(max(b.Sub(a).Len2(), c.Sub(b).Len2(), a.Sub(c).Len2())) + 2*m.opt.Tol
 	for _, p := range samples(f.out.V, f.out.T[t]) {
-		if f.s.deviation(p) <= m.opt.Tol {
+		if f.s.deviation(p) <= least {
 			continue
 		}
 		q, _, _ := m.code.Nearest(p)
