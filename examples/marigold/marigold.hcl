@@ -48,7 +48,7 @@ stones "heart" {
   of     = stones.petals
   cut    = "round"
   gem    = "citrine"
-  gap    = 1.05               # room for a bezel wall of 0.45 and the prongs beside it
+  gap    = 1.1                # room for a bezel wall of 0.45 and the prongs beside it
   snap   = "stock"            # ... and is sold in that size
 }
 
@@ -56,7 +56,7 @@ plate "sun" {
   form      = "scallop"
   across    = 2 * stones.petals.reach + 6
   lobes     = dial.petals
-  thickness = 1.3
+  thickness = 1.4
   edge      = 0.3             # radius of the front edge
 
   rays {
@@ -109,4 +109,5 @@ bail "loop" {
   at   = 0
   wire = 1.2
   bore = 3.6
+  sink = 0.45                 # clear of the gallery behind the edge
 }

@@ -62,5 +62,5 @@ bail "loop" {
   on   = plate.disc
   at   = 0                    # the top
   wire = 1.2
-  bore = 3
+  bore = 3.6                  # the end of the chain passes
 }
