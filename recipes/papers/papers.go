@@ -89,7 +89,7 @@ type Fingerprint struct {
 // Source is what papers are made from.
 type Source struct {
 	Cast     *build.Model  // for casting
-	Finished *build.Model  // the same piece, set: for pictures and its weight
+	Finished *build.Model  // the same piece, set, within build.DefaultTol: for pictures, its weight, and a drawing without facets
 	Proof    *proof.Report // of Cast
 	Name     string        // of the recipe's file, without its folder
 	Recipe   []byte        // the bytes of that file

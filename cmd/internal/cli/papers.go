@@ -132,8 +132,8 @@ func (r *run) writePapers(c *cli.Context, out *papered) error {
 	if s.Cast, err = r.inMetal(c, p, &out.answer, tol, build.Make); err != nil || out.Remarks.Faulty() {
 		return err
 	}
-	var again answer // of the same castings
-	if s.Finished, err = r.inMetal(c, finished, &again, max(tol, pictureTol), build.Make); err != nil {
+	var again answer // of the same castings; a coarse mesh shows its facets in the drawing
+	if s.Finished, err = r.inMetal(c, finished, &again, build.DefaultTol, build.Make); err != nil {
 		return err
 	}
 	if s.Proof, err = proof.Prove(c.Context, s.Cast, house); err != nil {
