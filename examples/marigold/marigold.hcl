@@ -48,7 +48,7 @@ stones "heart" {
   of     = stones.petals
   cut    = "round"
   gem    = "citrine"
-  gap    = 1.1                # room for a bezel wall of 0.45 and the prongs beside it
+  gap    = 1.06               # room for a bezel wall of 0.42 and the prongs beside it
   snap   = "stock"            # ... and is sold in that size
 }
 
@@ -76,7 +76,7 @@ opening "light" {             # light from behind; the bearings stay
 bezel "heart" {
   on    = plate.sun
   holds = stones.heart
-  wall  = 0.45
+  wall  = 0.42
 }
 
 prongs "inner" {

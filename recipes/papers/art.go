@@ -50,6 +50,12 @@ func (p photo) size(width float64) (w, h float64) {
 	return w, w * ratio
 }
 
+// smaller is the photo with less room.
+func (p photo) smaller(by float64) photo {
+	p.most, p.tall = by*p.most, by*p.tall
+	return p
+}
+
 func (p photo) draw(c *canvas.Context, _ typeface.Faces, x, y, width float64) {
 	size := p.bare.Bounds().Size()
 	on := image.NewRGBA(image.Rect(0, 0, size.X, size.Y))

@@ -3,6 +3,7 @@ package papers
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -80,6 +81,28 @@ func TestSheetsDoNotOverlap(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// A sheet of which a few lines spill over is drawn together to save the page,
+// and only that one.
+func TestTight(t *testing.T) {
+	p := &Papers{Piece: Piece{Title: "any", Digest: strings.Repeat("0", 64)}}
+	c := newCompositor()
+	s := sheet{title: "Lines"}
+	for len(c.broken(p, s, A4)) < 2 {
+		s.blocks = append(s.blocks, para{text: "a line"})
+	}
+	if n := len(c.sheet(p, s, A4)); n != 1 {
+		t.Errorf("a line too many takes %d pages", n)
+	}
+	if n := len(c.broken(p, s, A4)); n != 2 {
+		t.Errorf("the next sheet is tight, too: %d pages", n)
+	}
+	s.blocks = append(s.blocks, s.blocks...)
+	usual, got := c.broken(p, s, A4), c.sheet(p, s, A4)
+	if len(got) == len(usual) && !slices.EqualFunc(got, usual, func(a, b page) bool { return len(a.marks) == len(b.marks) }) {
+		t.Error("a sheet was drawn together, and no page saved")
 	}
 }
 

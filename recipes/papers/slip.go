@@ -48,9 +48,12 @@ func rule(x, y, w, pen float64, ink color.RGBA) mark {
 }
 
 // compositor sets blocks into slips.
-type compositor struct{ letters }
+type compositor struct {
+	letters
+	tight float64 // air and photos are as large as usual times this
+}
 
-func newCompositor() *compositor { return &compositor{newLetters()} }
+func newCompositor() *compositor { return &compositor{newLetters(), 1} }
 
 // reading is how long a line of running text is at most, in sizes of its letters:
 // some 85 letters, which the eye still finds its way back from.
@@ -82,6 +85,9 @@ func (c *compositor) set(blocks []block, width float64) []slip {
 		}
 		_, under = b.(heading)
 		all = append(all, s...)
+	}
+	for i := range all {
+		all[i].gap *= c.tight
 	}
 	return all
 }
@@ -213,6 +219,9 @@ func (c *compositor) figures(b figures, width float64) []slip {
 	for i, f := range b.list {
 		if f.art == nil {
 			continue
+		}
+		if p, ok := f.art.(photo); ok {
+			f.art = p.smaller(c.tight)
 		}
 		w, h := f.art.size(cell)
 		x := float64(i)*(cell+betweenColumns) + (cell-w)/2
