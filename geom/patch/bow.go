@@ -34,7 +34,7 @@ func (b *builder) bowed(f *face, leak *delaunay.LeakError) (cut [][2]int32) {
 				continue
 			}
 			for _, at := range near {
-				if beside(at, from, to) <= long {
+				if fromLine(at, from, to) <= long {
 					cut = append(cut, b.key(f, f.local[p], f.local[q]))
 					break
 				}
@@ -44,8 +44,8 @@ func (b *builder) bowed(f *face, leak *delaunay.LeakError) (cut [][2]int32) {
 	return cut
 }
 
-// beside returns the distance of a point from a line between two.
-func beside(p, from, to vec.P2) float64 {
+// fromLine returns the distance of a point from a line between two.
+func fromLine(p, from, to vec.P2) float64 {
 	d := to.Sub(from)
 	t := min(max(p.Sub(from).Dot(d)/math.Max(d.Dot(d), math.SmallestNonzeroFloat64), 0), 1)
 	return p.Sub(from.Add(d.Mul(t))).Len()

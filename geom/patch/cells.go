@@ -27,7 +27,7 @@ const (
 	// they hold for all of a piece.
 	sameTilt = 1e-12
 	// longest is the length in words of the longest program whose faces are
-	// looked at one by one.
+	// looked at one by one, but in the least cells.
 	longest = 40
 	// leastSine is the sine of the least angle at which surfaces cross in a cell.
 	leastSine = 0.003
@@ -118,7 +118,7 @@ func (b *surveyor) divide(l *sdf.Local, c vec.P, half float64, depth int) error 
 			return refuse("too many cells", b.root.at)
 		}
 	}
-	if local.Len() <= longest {
+	if local.Len() <= longest || half < leastCell {
 		if done, err := b.settle(local, c, half); done || err != nil {
 			return err
 		}
@@ -231,7 +231,7 @@ func (b *builder) apart(ids []int32, c vec.P, half float64) bool {
 				continue
 			}
 			t := n[i].Cross(n[j])
-			if t.Len() < leastSine || t.Len() < leastSine+vary[i]+vary[j] && !b.oneCircle(id, ids[j]) {
+			if !b.sameRound(id, ids[j]) && (t.Len() < leastSine || t.Len() < leastSine+vary[i]+vary[j] && !b.oneCircle(id, ids[j])) {
 				return false
 			}
 			for k := range j {

@@ -16,6 +16,7 @@ type layout struct {
 	*sheet
 	side
 	from, rise float64 // height that lies at the inner radius; radius per height
+	steep      float64 // the most that the rise may be
 	x, y, z    vec.P   // frame of a ball, z towards the middle of the layout
 	around     bool    // of a torus: the tube's angle goes round, not the axis's
 	turned     turned  // of a turned run
@@ -200,6 +201,10 @@ func round(w float64) float64 {
 	return w
 }
 
+// spread lays out what is above each other farther apart, where that may be: then
+// fewer chords cross that are only narrowly above each other.
+func (l *layout) spread() { l.rise = max(l.rise, min(2*l.rise, l.steep)) }
+
 // bareBeyond is how far from the surface of the solid in mm a place is bare.
 const bareBeyond = 1e-6
 
@@ -234,7 +239,8 @@ func (b *builder) layOut(f side, pts []vec.P) (*layout, error) {
 		if l.Form == sdf.FormWall {
 			r = l.Bend * 0.6
 		}
-		l.from, l.rise = lo, min(0.03, 0.5*r/(hi-lo))
+		l.steep = 0.5 * r / (hi - lo)
+		l.from, l.rise = lo, min(0.03, l.steep)
 	case sdf.FormSphere:
 		if l.away(b, pts) {
 			return l, nil

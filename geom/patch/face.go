@@ -29,13 +29,19 @@ type face struct {
 	own    []vec.P // points inside: the first is ^0
 	local  map[[2]int32]int32
 	tri    delaunay.Triangulation
-	gauges []gauge // by triangles
+	gauges []gauge         // by triangles
+	barred []delaunay.Edge // the chord that the last point was too near to
 	scale  float64
 	mirror bool // the layout shows the face from inside the solid
 	ready  bool
 }
 
-const mostRounds = 10
+const (
+	mostRounds = 10
+	// spreadFrom is after how many rounds a layout is spread whose chords still
+	// cross.
+	spreadFrom = 2
+)
 
 // faces triangulates every face and puts them together.
 func (b *builder) faces() (*mesh.Mesh, int, error) {
@@ -64,16 +70,20 @@ func (b *builder) faces() (*mesh.Mesh, int, error) {
 			return nil, 0, err
 		}
 		halve := map[[2]int32]bool{}
-		for _, edges := range cut {
+		var last int32
+		for i, edges := range cut {
 			for _, e := range edges {
-				halve[e] = true
+				halve[e], last = true, e[1]
+			}
+			if len(edges) > 0 && round >= spreadFrom {
+				list[i].lay.spread()
 			}
 		}
 		if len(halve) == 0 {
 			break
 		}
 		if round == mostRounds {
-			return nil, 0, refuse("creases that cross in their face", b.surf[list[0].id].O)
+			return nil, 0, refuse("creases that cross in their face", b.pts[last])
 		}
 		b.halve(list, halve)
 	}

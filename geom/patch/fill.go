@@ -75,19 +75,21 @@ func (f *face) within(at delaunay.Point, room float64) func(v int32) bool {
 	}
 }
 
-// beside reports whether a place is too near to a bent chord of its triangle.
-func (b *builder) beside(f *face, t *delaunay.Triangle, at delaunay.Point) bool {
+// beside returns the bent chord of its triangle that a place is too near to, if
+// there is one.
+func (b *builder) beside(f *face, t *delaunay.Triangle, at delaunay.Point) (slot int, ok bool) {
 	for k := range 3 {
 		x, y := t.V[(k+1)%3], t.V[(k+2)%3]
 		if t.Fixed>>k&1 != 0 && slim(at, f.tri.Points[x], f.tri.Points[y], besideChord) && b.sag(f.id, b.at(f, x), b.at(f, y)) > straight*b.tol {
-			return true
+			return k, true
 		}
 	}
-	return false
+	return 0, false
 }
 
 // put adds the point of the surface at a place of the layout, where there is room.
 func (b *builder) put(f *face, at delaunay.Point, near int32, room room) outcome {
+	f.barred = f.barred[:0]
 	pl := f.tri.Locate(at, near)
 	switch pl.Kind {
 	case delaunay.OnVertex:
@@ -108,8 +110,11 @@ func (b *builder) put(f *face, at delaunay.Point, near int32, room room) outcome
 	if !ok || b.dist(q) > onSurface {
 		return blocked
 	}
-	if room.chords && b.beside(f, t, at) {
-		return blocked
+	if room.chords {
+		if k, ok := b.beside(f, t, at); ok {
+			f.barred = append(f.barred, delaunay.EdgeOf(pl.Triangle, k))
+			return blocked
+		}
 	}
 	v, err := f.tri.Insert(at, pl.Triangle)
 	if err != nil || int(v) != len(f.verts) {
@@ -168,7 +173,11 @@ func (b *builder) fill(f *face) (cut [][2]int32, err error) {
 			case crowded:
 				continue
 			}
-			for _, e := range f.bounds(w.near) {
+			chords := f.barred
+			if len(chords) == 0 {
+				chords = f.bounds(w.near)
+			}
+			for _, e := range chords {
 				from, to := f.tri.Ends(e)
 				cut = append(cut, b.key(f, from, to))
 			}

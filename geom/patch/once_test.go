@@ -3,6 +3,7 @@ package patch
 import (
 	"context"
 	"fmt"
+	"math"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -49,5 +50,48 @@ func TestBesideNotch(t *testing.T) {
 				t.Errorf("judged: %s", j.String())
 			}
 		})
+	}
+}
+
+// Wires a few micrometres beside each other, and shallow grooves over the flat of a
+// rounded plate, take no more cells than others.
+func TestFewCells(t *testing.T) {
+	wire := func(x, r float64) sdf.Field { return sdf.Capsule{A: vec.P{X: x, Z: -1}, B: vec.P{X: x, Z: 1}, R: r} }
+	const r = 0.6
+	round := math.Pi*r*r*2 + 4*math.Pi/3*r*r*r
+	groove := func(turn float64) sdf.Field {
+		n := vec.P{Y: 0.19, Z: -1}
+		l := n.Len()
+		return sdf.At(sdf.Facets{Planes: []sdf.HalfSpace{
+			{N: vec.P{X: -1}, D: 0}, {N: vec.P{X: 1}, D: 9}, {N: vec.P{Z: 1}, D: 1},
+			{N: n.Mul(1 / l), D: 0.05 / l}, {N: vec.P{Y: -n.Y, Z: n.Z}.Mul(1 / l), D: 0.05 / l}, // z > |y| 0.19 - 0.05
+		}}, vec.TurnZ(turn))
+	}
+	// A triangle across, 0.05 deep and 2 (0.05 / 0.19) wide, from a slanted end at
+	// the middle to the edge of the plate.
+	cut := 3 * 4 * 0.05 * 0.05 / 0.19
+	for _, c := range []struct {
+		name   string
+		f      sdf.Field
+		volume float64
+		off    float64
+		cells  int
+	}{
+		{"wires", sdf.Union{wire(0, r), wire(0.005, r)}, round + 0.005*(2*2*r+math.Pi*r*r), 0.03, 20_000},
+		{"unlike wires", sdf.Union{wire(0, r), wire(0.005, r-0.001)}, round, 0.03, 20_000},
+		{"grooves", sdf.Difference{
+			From: sdf.Prism{Outline: must(outline.RoundedRect(8, 8, 2)), Z0: -1, Z1: 0, RoundTop: 0.09},
+			Cut:  []sdf.Field{groove(0), groove(2), groove(4)},
+		}, 64 - (4-math.Pi)*4 - cut, 0.35, 60_000},
+	} {
+		m, rep := meshed(t, c.f, 0)
+		j := manifold.Judge(m)
+		t.Logf("%s: %d cells, volume %g, %g", c.name, rep.Cells, j.Volume, c.volume)
+		if !j.OK() || j.Genus() != 0 || len(j.Bodies) != 1 || rep.Cells > c.cells {
+			t.Errorf("%s: %d cells, %s", c.name, rep.Cells, j.String())
+		}
+		if math.Abs(j.Volume-c.volume) > c.off {
+			t.Errorf("%s: volume is %g, not %g", c.name, j.Volume, c.volume)
+		}
 	}
 }

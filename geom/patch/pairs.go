@@ -63,6 +63,20 @@ func (b *builder) oneCircle(i, j int32) bool {
 		x.U.Cross(y.U).Len() < sameTilt && y.O.Sub(x.O).Cross(x.U).Len() < sameAxis
 }
 
+// sameRound reports whether two surfaces go along one direction with nearly one
+// radius, apart by more than that differs: of the curve that they share a cube that
+// is small to the radius has one piece at most.
+func (b *builder) sameRound(i, j int32) bool {
+	x, y := &b.surf[i], &b.surf[j]
+	if x.Form != y.Form || x.round() == 0 || x.U.Cross(y.U).Len() > sameTilt {
+		return false
+	}
+	if x.Form == sdf.FormCapsule && (math.Abs(x.A-y.A) > sameAxis || math.Abs(x.O.Sub(y.O).Dot(x.U)) > sameAxis) {
+		return false
+	}
+	return math.Abs(x.round()-y.round()) < 0.7*x.O.Sub(y.O).Cross(x.U).Len()
+}
+
 // coaxial reports whether in a cube all surfaces turn about one axis: then they
 // share whole circles or nothing.
 func (b *builder) coaxial(c vec.P, half float64, ids ...int32) bool {

@@ -150,6 +150,9 @@ func (b *builder) bend(id int32, p vec.P, r float64) float64 {
 	if !b.real(id) {
 		return math.Inf(1)
 	}
+	if s := &b.surf[id]; s.Form == sdf.FormRim && b.flat(s, p, r) {
+		return math.Inf(1)
+	}
 	return b.all.Bend(b.surf[id].word, p, r)
 }
 
