@@ -62,6 +62,37 @@ func creaseNormals(m *mesh.Mesh, workers int) [][3]vec.P {
 	return normals
 }
 
+// A triangle of a flat face may end a little way down the rounding beside it,
+// within the tolerance of the mesh. The true normal there is spread over the
+// whole triangle, as a streak on what is flat. A corner is such a one whose
+// normal leans away by more than stray, and strayRatio times as far as the other
+// two: on a round all corners of a triangle lean away from it, the farthest at
+// most twice as far as the nearest. Both chosen by eye.
+const (
+	stray      = 6 * math.Pi / 180
+	strayRatio = 4
+)
+
+// evened returns true normals, but at corners that stray the triangle's own.
+func evened(m *mesh.Mesh, normals [][3]vec.P) [][3]vec.P {
+	out := make([][3]vec.P, len(normals))
+	for i, n := range normals {
+		out[i] = n
+		a, b, c := m.Corners(i)
+		own := b.Sub(a).Cross(c.Sub(a)).Unit()
+		var lean [3]float64
+		for k := range n {
+			lean[k] = own.Sub(n[k]).Len() // of small angles the angle; of no normal 1
+		}
+		for k := range n {
+			if lean[k] > stray && lean[k] > strayRatio*max(lean[(k+1)%3], lean[(k+2)%3]) && n[k] != (vec.P{}) {
+				out[i][k] = own
+			}
+		}
+	}
+	return out
+}
+
 // fanLimit bounds the work at one vertex (it grows with the square of the
 // number of triangles there): the hub of a fan of more triangles is flat or
 // the tip of a cone, and shows no difference.

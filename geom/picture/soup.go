@@ -70,14 +70,14 @@ func gather(s Scene, o Options, shading bool) (*soup, error) {
 		switch {
 		case !shading:
 		case complete(it.Normals):
-			n = it.Normals
+			n = evened(it.Mesh, it.Normals)
 		default:
 			if n = known[it.Mesh]; n == nil {
 				n = creaseNormals(it.Mesh, o.Workers)
 				known[it.Mesh] = n
 			}
 			if it.Normals != nil {
-				n = overlaid(n, it.Normals)
+				n = overlaid(n, evened(it.Mesh, it.Normals))
 			}
 		}
 		if err := sp.add(it, n, solids); err != nil {

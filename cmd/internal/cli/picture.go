@@ -16,9 +16,9 @@ import (
 	"waxwright/recipes/proof"
 )
 
-// pictureTol is the tolerance of models for pictures, mm: a pixel of a usual
-// picture of a small piece is as large.
-const pictureTol = 0.03
+// pictureTol is the tolerance of models for pictures, mm: under half a pixel of
+// a usual one, some 0.03 mm, so that rims and grooves show no corners.
+const pictureTol = 0.01
 
 // pictureViews are the views that the verb offers.
 var pictureViews = []string{"front", "back", "side", "top", "quarter"}
