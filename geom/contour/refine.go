@@ -197,7 +197,7 @@ func (m *mesher) astray(b *block) (parts octants) {
 			continue
 		}
 		for v := range b.vertsOf(uint8(c)) {
-			if v.class == smooth && m.strays(b.local, v.at) {
+			if v.class == smooth && m.lost(b.local, v.at) {
 				parts |= part
 			}
 		}
@@ -205,9 +205,9 @@ func (m *mesher) astray(b *block) (parts octants) {
 	return parts
 }
 
-// strays reports whether p is farther from the surface than a mesh that is not
+// lost reports whether p is farther from the surface than a mesh that is not
 // yet reduced may be.
-func (m *mesher) strays(local *sdf.Local, p vec.P) bool {
+func (m *mesher) lost(local *sdf.Local, p vec.P) bool {
 	tol := m.opt.Tol * deviantShare
 	d, _ := local.At(p)
 	switch d = math.Abs(d); {

@@ -33,19 +33,18 @@ type fitter struct {
 
 // within brings the triangles of out that are off by more than the tolerance
 // nearer to the surface. It reports whether anything has changed.
-func (m *mesher) within(ctx context.Context, out *mesh.Mesh) (bool, error) {
-	off, err := m.beyond(ctx, out)
+func (m *mesher) within(ctx context.Context, out *mesh.Mesh) (changed bool, err error) {
+	off, err := m.offenders(ctx, out)
 	if err != nil || len(off) == 0 || len(off) > mostOff {
 		return false, err
 	}
 	f := fitter{patchwork: *newPatchwork(out), s: sounder{m: m}}
-	changed := false
 	for range mostFitting {
 		slices.SortFunc(off, func(a, b offender) int {
 			return cmp.Or(cmp.Compare(b.by, a.by), cmp.Compare(a.t, b.t))
 		})
 		var left []offender
-		fitted := false
+		touched := map[uint32]bool{} // vertices round which there is something new
 		for _, o := range off {
 			if err := ctx.Err(); err != nil {
 				return false, err
@@ -58,15 +57,21 @@ func (m *mesher) within(ctx context.Context, out *mesh.Mesh) (bool, error) {
 				left = append(left, o)
 				continue
 			}
-			fitted = true
 			for _, t := range made {
+				for _, v := range out.T[t] {
+					touched[v] = true
+				}
 				if by := f.s.strays(out.V, out.T[t]); by > m.opt.Tol {
 					left = append(left, offender{t, by})
 				}
 			}
 		}
-		changed = changed || fitted
-		if off = left; !fitted || len(off) == 0 {
+		changed = changed || len(touched) > 0
+		off = slices.DeleteFunc(left, func(o offender) bool {
+			c := out.T[o.t]
+			return !touched[c[0]] && !touched[c[1]] && !touched[c[2]]
+		})
+		if len(off) == 0 {
 			break
 		}
 	}
@@ -82,8 +87,8 @@ type offender struct {
 	by float64
 }
 
-// beyond lists the triangles that are off by more than the tolerance.
-func (m *mesher) beyond(ctx context.Context, out *mesh.Mesh) ([]offender, error) {
+// offenders lists the triangles that are off by more than the tolerance.
+func (m *mesher) offenders(ctx context.Context, out *mesh.Mesh) ([]offender, error) {
 	const chunk = 1024
 	found := make([][]offender, (len(out.T)+chunk-1)/chunk)
 	err := m.parallel(ctx, len(found), func(_ *worker, i int) {
