@@ -107,12 +107,17 @@ func (l *layout) flat(b *builder, p vec.P, end int32) vec.P2 {
 		x, y, r, t := l.about(p)
 		return vec.P2{X: x, Y: y}.Mul(l.from + l.turned.length(vec.P2{X: r, Y: t}))
 	case sdf.FormRim:
+		if l.mitred() {
+			break // beside the edge it would not be one to one
+		}
 		low := l.low(p)
 		d, n := b.all.Slope(l.word, low)
 		if in := l.B + d; in > 0 { // as many parts of the quarter turn as of the width
 			turn := math.Atan2(in, p.Sub(low).Dot(l.U)) / (math.Pi / 2)
 			w = w.Add(n.Mul(turn*l.B - in))
 		}
+	}
+	if l.Form == sdf.FormRim {
 		return vec.P2{X: w.Dot(l.X), Y: w.Dot(l.Y)}
 	}
 	_, n := b.all.Slope(l.word, p)
@@ -176,6 +181,9 @@ func (l *layout) point(b *builder, q vec.P2) vec.P {
 		low := l.low(p)
 		d, n := b.all.Slope(l.word, low)
 		in := max(0, l.B+d)
+		if l.mitred() {
+			return low.Add(l.U.Mul(math.Sqrt(max(0, float64(l.B*l.B)-float64(in*in)))))
+		}
 		sin, cos := math.Sincos(in / l.B * (math.Pi / 2))
 		if in > 0 {
 			low = low.Add(n.Mul(l.B*sin - in))

@@ -50,8 +50,10 @@ const (
 	steep = 1e-3
 	// probe is how far in mm along a crease is asked where a surface touches it.
 	probe = 5e-3
-	// twinProbe is as far for a face that runs on smoothly at the crease, a seam.
-	twinProbe = 1e-4
+	// twinProbe is as far for a face that runs on smoothly at the crease, a seam:
+	// where it does not it is more than twinOff from there.
+	twinProbe = 3e-4
+	twinOff   = 1e-11
 )
 
 // findCorners solves the corners of every cell.
@@ -209,6 +211,9 @@ func (b *builder) branch(k *corner) error {
 
 // leaving returns the directions in which the curve of a pair leaves p.
 func (b *builder) leaving(pr pair, p vec.P) []vec.P {
+	if dirs, ok := b.leavingEdge(pr, p); ok {
+		return dirs
+	}
 	_, na := b.slope(pr.a, p)
 	_, nb := b.slope(pr.b, p)
 	t := na.Cross(nb)
@@ -293,14 +298,14 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 		if math.Abs(v) < near {
 			v = 0
 			if d != (vec.P{}) {
-				_, g := b.slope(id, p)
+				g := b.slopeTo(id, p, d)
 				if v = g.Dot(d); math.Abs(v) < steep || id == twin { // which at a notch has no slope
-					far := probe
-					if id == twin { // which leaves the pair at an angle or not at all
-						far = twinProbe
+					far, off := probe, 1e-8
+					if id == twin { // which bends away from the pair, or is where that is
+						far, off = twinProbe, twinOff
 					}
 					q, _ := b.meet([]int32{pr.a, pr.b}, p.Add(d.Mul(far)))
-					if v = b.value(id, q); math.Abs(v) < 1e-8 {
+					if v = b.value(id, q); math.Abs(v) < off {
 						v = 0
 					}
 				}
@@ -344,6 +349,9 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 		return table{two: uint8(all & 15)}, nil
 	}
 	if !b.face(pr.b) {
+		if !slices.Contains(h.ids[:h.n], pr.a) {
+			return table{}, nil // the surface is not the solid's here
+		}
 		for k := 1; k < 1<<(n-2); k++ {
 			if all>>(4*k)&15 != all&15 {
 				return table{}, refuse("faces through one seam", p)

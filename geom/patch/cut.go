@@ -44,6 +44,9 @@ func (b *builder) twins(x, y int32) bool {
 // strange reports whether three faces can have no corner that is not one of two
 // of them and another.
 func (b *builder) strange(c *cell, x, y, z int32) bool {
+	if b.mitreEnd(x, y, z) {
+		return false
+	}
 	n := 0
 	for _, p := range [3]pair{{x, y}, {y, z}, {x, z}} {
 		if b.twins(p.a, p.b) {
@@ -91,6 +94,11 @@ func (b *builder) addCut(id int32) {
 	case sdf.FormCapsule:
 		o, n = s.O.Add(s.U.Mul(s.A*0.4871)), s.U
 	}
+	b.addCutAt(id, o, n)
+}
+
+// addCutAt cuts a surface by the plane square to n through o.
+func (b *builder) addCutAt(id int32, o, n vec.P) {
 	b.cuts[id] = int32(len(b.surf))
 	x := n.Square()
 	b.surf = append(b.surf, sheet{Chart: sdf.Chart{Form: sdf.FormPlane, O: o, U: n, X: x, Y: n.Cross(x), A: n.Dot(o)}})

@@ -167,7 +167,7 @@ func (b *builder) gather() ([]*face, error) {
 				}
 				s := side{id, in(0, beyond), b.half(id, m)}
 				if rounded, ok := b.beyond[a.pair]; ok && beyond == 0 {
-					s.id = rounded
+					s.id, s.half = rounded, b.half(rounded, m)
 				}
 				if !b.real(a.b) {
 					s.half = int8(beyond)

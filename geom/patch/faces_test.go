@@ -60,6 +60,13 @@ func TestFaces(t *testing.T) {
 		{"rounded below", sdf.Prism{Outline: pear, Z0: 0, Z1: 1, RoundBottom: 0.2}, rimmed(t, pear, 1, 0.2), 0},
 		{"scallop", sdf.Prism{Outline: scallop, Z0: 0, Z1: 1, RoundTop: 0.3}, rimmed(t, scallop, 1, 0.3), 0},
 		{"both ends", sdf.Prism{Outline: pear, Z0: 0, Z1: 1, RoundTop: 0.2, RoundBottom: 0.3}, rimmed(t, pear, 1, 0.2) + rimmed(t, pear, 1, 0.3) - pear.Area(), 0},
+		{"pointed, rounded", sdf.Prism{Outline: pointed, Z0: 0, Z1: 1, RoundTop: 0.2}, rimmed(t, pointed, 1, 0.2), 0},
+		{"pointed, rounded below", sdf.Prism{Outline: pointed, Z0: 0, Z1: 1, RoundBottom: 0.1}, rimmed(t, pointed, 1, 0.1), 0},
+		{"narrow tip, rounded", sdf.Prism{Outline: must(outline.Pear(2, 3, 0.05)), Z0: 0, Z1: 1, RoundTop: 0.2}, rimmed(t, must(outline.Pear(2, 3, 0.05)), 1, 0.2), 0},
+		{"pointed, rounded, holed at the edge", sdf.Difference{
+			From: sdf.Prism{Outline: pointed, Z0: 0, Z1: 1, RoundTop: 0.2},
+			Cut:  []sdf.Field{sdf.At(sdf.Cylinder{R: 0.1, Z0: -1, Z1: 2}, vec.Shift(vec.P{Y: 1.2}))},
+		}, rimmed(t, pointed, 1, 0.2) - math.Pi*0.01, 1},
 		{"pointed", sdf.Prism{Outline: pointed, Z0: 0, Z1: 1}, pointed.Area(), 0},
 		{"pointed with a pointed hole", sdf.Difference{
 			From: sdf.Prism{Outline: pointed, Z0: 0, Z1: 1},

@@ -80,11 +80,27 @@ func (f *face) within(at delaunay.Point, room float64) func(v int32) bool {
 func (b *builder) beside(f *face, t *delaunay.Triangle, at delaunay.Point) (slot int, ok bool) {
 	for k := range 3 {
 		x, y := t.V[(k+1)%3], t.V[(k+2)%3]
-		if t.Fixed>>k&1 != 0 && slim(at, f.tri.Points[x], f.tri.Points[y], besideChord) && b.sag(f.id, b.at(f, x), b.at(f, y)) > straight*b.tol {
+		if t.Fixed>>k&1 != 0 && b.slim(f, at, x, y) && b.sag(f.id, b.at(f, x), b.at(f, y)) > straight*b.tol {
 			return k, true
 		}
 	}
 	return 0, false
+}
+
+// slim reports whether a place is too near to the chord from x to y: in the layout,
+// or in space where the layout shows some of the face edge on.
+func (b *builder) slim(f *face, at delaunay.Point, x, y int32) bool {
+	if !f.lay.mitred() {
+		return slim(at, f.tri.Points[x], f.tri.Points[y], besideChord)
+	}
+	p, from, to := b.placed(f, at), b.at(f, x), b.at(f, y)
+	d := to.Sub(from)
+	return p.Sub(from).Cross(d).Len() < besideChord*d.Len2()
+}
+
+// placed returns the point of the surface at a place of the layout, or near it.
+func (b *builder) placed(f *face, at delaunay.Point) vec.P {
+	return f.lay.point(b, vec.P2{X: float64(at.X) / f.scale, Y: float64(at.Y) / f.scale})
 }
 
 // put adds the point of the surface at a place of the layout, where there is room.
@@ -106,7 +122,7 @@ func (b *builder) put(f *face, at delaunay.Point, near int32, room room) outcome
 			return crowded
 		}
 	}
-	q, ok := b.meet([]int32{f.id}, f.lay.point(b, vec.P2{X: float64(at.X) / f.scale, Y: float64(at.Y) / f.scale}))
+	q, ok := b.meet([]int32{f.id}, b.placed(f, at))
 	if !ok || b.dist(q) > onSurface {
 		return blocked
 	}

@@ -18,6 +18,9 @@ func (b *builder) normals(m *mesh.Mesh) ([][3]vec.P, error) {
 		for k, p := range [3]vec.P{x, y, z} {
 			var n vec.P
 			if b.owner != nil {
+				if b.surf[b.owner[t]].mitred() {
+					p = p.Lerp(x.Add(y).Add(z).Mul(1.0/3), 1e-4)
+				}
 				_, n = b.slope(b.owner[t], p)
 			} else {
 				_, n, _ = b.code.Nearest(p.Lerp(x.Add(y).Add(z).Mul(1.0/3), aside))

@@ -12,8 +12,9 @@
 // field and options give the same bytes.
 //
 // Not promised: that a field is accepted. Refused are surfaces without a chart
-// (blends, wires, leaning walls, rounded ends of outlines whose corners point
-// outwards, opaque fields), and bodies that cross along an edge.
+// (blends, wires, leaning walls, opaque fields; rounded ends of outlines with two
+// or more corners that point outwards, or one that is not symmetric), and bodies
+// that cross along an edge.
 //
 // Surfaces that nearly coincide, touch, or pass through one point are moved by a
 // part of the tolerance so that they do: steps much lower than the tolerance are
@@ -35,7 +36,7 @@
 //     than two surfaces share a curve, the fan round it says so (sheaf).
 //     Balls and rings that can't be opened are cut by a plane first; a seam parts
 //     the rounded end of a prism from its wall, and a wall with a single corner
-//     into three (cut).
+//     into three (cut); where the end has an edge, that cuts it (mitre).
 //  3. Creases are followed from corner to corner, or round, and get points as
 //     close together as their curvature asks (trace).
 //  4. Each face is laid out (chart) and triangulated between its creases (face).
@@ -108,6 +109,7 @@ type builder struct {
 	surf    []sheet
 	cuts    map[int32]int32 // planes by the surfaces that they cut
 	beyond  map[pair]int32  // faces beyond a seam, by those on its inner side and the seam
+	seams   map[pair]bool   // faces on the outer side of a seam, and that
 	twin    map[pair]bool   // two faces that run into each other at a seam
 
 	cells   []cell  // in the order of an octree
@@ -199,6 +201,7 @@ func (b *builder) mesh(normals bool) (*mesh.Mesh, Report, error) {
 	b.root.half = max(size.X, size.Y, size.Z)*0.5137 + 0.0193
 	b.root.at = box.Center().Add(vec.P{X: 0.00713, Y: 0.00331, Z: 0.00519}.Mul(b.root.half))
 	b.cuts = map[int32]int32{}
+	b.cutMitres()
 	var m *mesh.Mesh
 	var faces int
 	for {
@@ -258,8 +261,9 @@ func (b *builder) charts() error {
 		s := &b.surf[b.all.Surface(w)]
 		s.tags = s.tags || s.tag != b.all.Tag(w)
 	}
-	b.beyond, b.twin = map[pair]int32{}, map[pair]bool{}
+	b.beyond, b.twin, b.seams = map[pair]int32{}, map[pair]bool{}, map[pair]bool{}
 	b.faced.Seams(func(seam, outer int, inner []int) {
+		b.seams[pair{int32(outer), int32(seam)}] = true
 		for _, u := range inner {
 			b.beyond[pair{int32(u), int32(seam)}] = int32(outer)
 			b.twin[pair{int32(min(u, outer)), int32(max(u, outer))}] = true

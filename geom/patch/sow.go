@@ -98,6 +98,9 @@ func (b *builder) sowRim(f *face) {
 	turn := 2 * math.Acos(max(0, 1-rowShare*b.tol/l.B))
 	n := int(math.Ceil(math.Pi / 2 / turn))
 	apart := 0.3 * l.B / float64(n) * f.scale
+	if l.mitred() { // whose rows are closer at the seam
+		apart = 0.3 * l.B * (1 - math.Cos(math.Pi/2/float64(n))) * f.scale
+	}
 	for _, i := range f.arcs {
 		a := &b.arcs[i]
 		if b.beyond[a.pair] != f.id || a.b < int32(b.faced.Surfaces()) && !b.faced.Seam(int(a.b)) {
@@ -109,7 +112,11 @@ func (b *builder) sowRim(f *face) {
 			q := l.flat(b, p, 0)
 			inward := vec.P2{X: -out.Dot(l.X) * l.B, Y: -out.Dot(l.Y) * l.B}
 			for row := 1; row <= n; row++ {
-				at := f.place(q.Add(inward.Mul(float64(row) / float64(n))))
+				part := float64(row) / float64(n)
+				if l.mitred() {
+					part = 1 - math.Cos(math.Pi/2*part)
+				}
+				at := f.place(q.Add(inward.Mul(part)))
 				b.put(f, at, f.latest(), room{f.within(at, apart), true})
 			}
 		}

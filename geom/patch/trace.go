@@ -91,10 +91,13 @@ func (b *builder) trace(pr pair, truth table, p, d vec.P, from int32) (pts []vec
 					br, dot = x, x.dir.Dot(back)
 				}
 			}
-			if br == nil {
+			switch {
+			case br != nil:
+				return append(pts, k.at), best, br, nil
+			case bs < 4*probe:
 				return nil, -1, nil, refuse("a crease without an end", k.at)
 			}
-			return append(pts, k.at), best, br, nil
+			h = min(h, bs/2) // it turns before it is there, or passes
 		}
 		var q vec.P
 		for {
