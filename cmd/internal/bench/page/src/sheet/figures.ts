@@ -34,7 +34,7 @@ export function showTally(remarks: Remark[]): void {
   const words = (["fail", "caution", "note"] as const)
     .map((grade) => [remarks.filter((remark) => remark.grade === grade).length, grade] as const)
     .filter(([count]) => count > 0)
-    .map(([count, grade]) => `${count} ${grade}${count > 1 && grade !== "fail" ? "s" : ""}`);
+    .map(([count, grade]) => `${count} ${grade}${count > 1 ? "s" : ""}`);
   write(tally, words.join(", ") || "none");
 }
 

@@ -60,6 +60,13 @@ export class Gaze {
     this.side = side;
   }
 
+  /** Shows the whole again where it has outgrown the view that a hand has left alone. */
+  refit(): void {
+    if (!this.side) return;
+    const apart = this.stage.center.distanceTo(this.controls.target);
+    if (this.framing(this.direction) + apart > ROOM * this.distance) this.view(this.side);
+  }
+
   /** Shows a place from a direction, with so many mm of metal round it. */
   visit(place: Vector3, direction: Vector3, round: number): void {
     this.side = null;

@@ -40,7 +40,8 @@ export class Viewer {
     return this.exhibit?.model ?? null;
   }
 
-  /** Shows a model in place of the last; the eye stays where it is. */
+  /** Shows a model in place of the last; the eye stays where it is, unless the model
+   * no longer fits and no hand has changed the view. */
   show(model: Model): void {
     const first = !this.exhibit;
     if (this.exhibit) {
@@ -52,6 +53,7 @@ export class Viewer {
     this.walls = null;
     this.arrange();
     if (first) this.gaze.view("quarter", true);
+    else this.gaze.refit();
   }
 
   /** Colours walls; of another model than the one shown: nothing happens. */
