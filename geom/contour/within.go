@@ -123,13 +123,16 @@ func samples(at []vec.P, t [3]uint32) []vec.P {
 // better than what it would replace.
 func (f *fitter) fit(t uint32) (made []uint32, ok bool) {
 	tol := f.s.m.opt.Tol
-	for _, least := range [2]float64{tol, tol * negligible} {
+	for _, least := range [2]float64{tol, anywhere} {
 		if made, ok = f.fitBy(t, f.points(t, least)); ok {
 			break
 		}
 	}
 	return made, ok
 }
+
+// anywhere is less than any place is off.
+const anywhere = -1
 
 // fitBy is fit with the given points for new hubs.
 func (f *fitter) fitBy(t uint32, points []vec.P) (made []uint32, ok bool) {
@@ -216,8 +219,12 @@ func (f *fitter) patches(t uint32) [][]uint32 {
 // have far more.
 const mostPatched = 40
 
-// mostFaces is how many faces near a triangle are joined to creases and corners.
-const mostFaces = 6
+// nearFaces is how far from a place, in tolerances, the faces pass that are joined
+// to creases and corners, and mostFaces how many these are.
+const (
+	nearFaces = 6
+	mostFaces = 6
+)
 
 // points lists the points that are tried as hubs for a triangle: those of the
 // surface, its creases and corners that are nearest to where it is off by more than
@@ -244,7 +251,7 @@ func (f *fitter) points(t uint32, least float64) []vec.P {
 		if q, ok := f.ahead(p, b.Sub(a).Cross(c.Sub(a)).Unit()); ok {
 			add(q)
 		}
-		if m.code.Whole().PruneFine(&f.cube, p, reach) != sdf.Mixed {
+		if m.code.Whole().PruneFine(&f.cube, p, min(reach, nearFaces*m.opt.Tol)) != sdf.Mixed {
 			continue
 		}
 		words := f.distinct()

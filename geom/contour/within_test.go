@@ -17,10 +17,11 @@ import (
 )
 
 // Random fields whose meshes once strayed farther than their tolerance: chords
-// beside a crease; cells that needed to be finer since no point of the surface was
-// found in them (924, 3760, 9755); the tip of a spike that was cut off (9043).
+// beside a crease or a corner (5319); cells that needed to be finer since no point
+// of the surface was found in them (924, 3760, 9755); the tip of a spike that was cut
+// off (9043).
 func TestWithin(t *testing.T) {
-	for _, i := range fieldList(t, "5,90,190,845,1015,1287,924,3760,9755,9043") {
+	for _, i := range fieldList(t, "5,90,190,845,1015,1287,5319,924,3760,9755,9043") {
 		if v := tryField(i); v.out != "" || v.left != "" || v.off > 1 {
 			t.Errorf("field %d: %s off by %.2f tolerances; %s", i, v.out, v.off, v.left)
 		}
