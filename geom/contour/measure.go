@@ -86,7 +86,13 @@ func (m *mesher) measure(ctx context.Context, out *mesh.Mesh) (far mesh.Stray, e
 		s := sounder{m: m}
 		w := &worst[i]
 		w.At = out.V[out.T[i*chunk][0]] // a place of the mesh, if nothing is off
-		look := func(p vec.P) { *w = w.Farther(mesh.Stray{By: s.deviation(p), At: p}) }
+		look := func(p vec.P) {
+			d := s.deviation(p)
+			if d > w.By { // what is told is the distance from the whole surface, not the block's
+				d = min(d, m.code.Distance(p))
+			}
+			*w = w.Farther(mesh.Stray{By: d, At: p})
+		}
 		for _, t := range out.T[i*chunk : min((i+1)*chunk, len(out.T))] {
 			c := [3]vec.P{out.V[t[0]], out.V[t[1]], out.V[t[2]]}
 			for _, p := range innerPoints(c[0], c[1], c[2]) {
