@@ -27,7 +27,7 @@
 //
 //  0. Like surfaces become one; where the field is refused, others are moved to
 //     where they meet, or apart where matter touches itself, and all is done again
-//     (snap, touch, lost).
+//     (snap, meeting, touch, lost).
 //  1. An octree drops surfaces that can't pass, down to cells with a few
 //     surfaces that cross each other at an angle (cells).
 //  2. Triples of surfaces give corners; what of the program is left in the
