@@ -342,6 +342,12 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 		return 0
 	})
 	h := sheaf{n: n, ids: free, cases: uint16(all)}.needed()
+	if one := b.level(h, p); one.n < h.n {
+		h = one.needed()
+		if h.n == 2 && h.of(pr) {
+			return table{two: uint8(h.cases & 15)}, nil
+		}
+	}
 	if b.face(pr.b) && h.n < n && (h.n < 2 || h.n == 2 && !h.of(pr)) {
 		return table{}, nil // of others that pass here
 	}

@@ -95,3 +95,32 @@ func TestFewCells(t *testing.T) {
 		}
 	}
 }
+
+// A ledge at the height of a rounded plate's face, from a ring set into the plate,
+// cut by a stone whose girdle begins there: four surfaces pass along its inner circle,
+// and two of them are one.
+func TestLedge(t *testing.T) {
+	at := func(x, y float64) outline.Seg { return outline.Seg{At: vec.P2{X: x, Y: y}} }
+	ring := must(outline.New(outline.Loop{at(1.4, -0.8), at(2.6, -0.8), at(2.6, 0.9), at(2.1, 0.9), at(2.1, 0), at(1.4, 0)}))
+	stone := must(outline.New(outline.Loop{at(0, -1.8), at(2, 0), at(2, 0.15), at(0, 2)}))
+	for _, plate := range []outline.Outline{must(outline.Circle(6)), must(outline.Scallop(14, 9, 0.3, 0))} {
+		c := compiled(t, sdf.Difference{
+			From: sdf.Union{sdf.Prism{Outline: plate, Z0: -1, Z1: 0, RoundTop: 0.3}, sdf.Revolve{Outline: ring}},
+			Cut: []sdf.Field{
+				sdf.Cylinder{R: 1.4, Z0: -2, Z1: 2},
+				sdf.Revolve{Outline: stone},
+			},
+		})
+		m, _, err := Mesh(context.Background(), c, Options{Tol: 0.01})
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		if j := manifold.Judge(m); !j.OK() || j.Genus() != 1 {
+			t.Errorf("judged: %s", j.String())
+		}
+		if _, what := wrong(c, 0.01); what != "" {
+			t.Error(what)
+		}
+	}
+}

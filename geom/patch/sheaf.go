@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 )
 
@@ -42,6 +43,26 @@ func (h sheaf) needed() sheaf {
 		h.cases = cases
 	}
 	return h
+}
+
+// without returns the sheaf where surface j is inside exactly where surface i is, or
+// where that is outside.
+func (h sheaf) without(j, i int, opposite bool) sheaf {
+	r := sheaf{n: h.n - 1, ids: h.ids}
+	copy(r.ids[j:], h.ids[j+1:h.n])
+	r.ids[r.n] = -1
+	if i > j {
+		i--
+	}
+	for c := range 1 << r.n {
+		low := c & (1<<j - 1)
+		full := (c-low)<<1 | low
+		if c>>i&1 != 0 != opposite {
+			full |= 1 << j
+		}
+		r.cases |= h.cases >> full & 1 << c
+	}
+	return r
 }
 
 // of reports whether both surfaces of a pair are in the sheaf.
@@ -114,6 +135,27 @@ func (b *builder) fan(h sheaf, p, t vec.P) ([]ray, error) {
 
 // leastAngle in radians is how near to each other faces beside a curve may lie.
 const leastAngle = 1e-4
+
+// level returns the sheaf at p without planes on which a rounded end lies that is in
+// it, too: the end stands for both.
+func (b *builder) level(h sheaf, p vec.P) sheaf {
+	for j := 0; j < h.n; j++ {
+		plane := &b.surf[h.ids[j]]
+		if plane.Form != sdf.FormPlane || !b.face(h.ids[j]) {
+			continue
+		}
+		for i, id := range h.ids[:h.n] {
+			end := &b.surf[id]
+			if end.Form != sdf.FormRim || end.U.Cross(plane.U).Len() > sameTilt || math.Abs(b.value(id, p)) > exact || !b.flat(end, p, probe) {
+				continue
+			}
+			h = h.without(j, i, end.U.Dot(plane.U) < 0)
+			j--
+			break
+		}
+	}
+	return h
+}
 
 // bundled returns the table of a sheaf's curve, empty where it is no crease or
 // another pair of the sheaf stands for it.
