@@ -19,10 +19,9 @@ import (
 	"waxwright/recipes/proof"
 )
 
-const (
-	pictureFile = "picture.png"
-	papersFile  = "papers.pdf"
-)
+// pictureFile and papersFile are called as the command calls what it writes.
+func pictureFile(m *build.Model) string { return m.Piece.Slug + ".png" }
+func papersFile(m *build.Model) string  { return m.Piece.Slug + "-papers.pdf" }
 
 // filesOf lists what can be downloaded.
 func filesOf(m *build.Model) []download {
@@ -32,8 +31,8 @@ func filesOf(m *build.Model) []download {
 		all = append(all, download{Name: m.File(c), Label: c.Name + ", STL"})
 	}
 	return append(all,
-		download{Name: papersFile, Label: "papers, PDF"},
-		download{Name: pictureFile, Label: "picture, PNG"})
+		download{Name: papersFile(m), Label: "papers, PDF"},
+		download{Name: pictureFile(m), Label: "picture, PNG"})
 }
 
 // parcel makes the files of one piece when they are asked for, and keeps them.
@@ -73,7 +72,7 @@ func (p *parcel) file(ctx context.Context, name string) ([]byte, error) {
 	if data, ok := p.made[name]; ok {
 		return data, nil
 	}
-	if name != pictureFile && p.model.Remarks().Faulty() {
+	if name != pictureFile(p.model) && p.model.Remarks().Faulty() {
 		return nil, errUnsound
 	}
 	var out bytes.Buffer
@@ -87,9 +86,9 @@ func (p *parcel) file(ctx context.Context, name string) ([]byte, error) {
 // write writes a file that the parcel has.
 func (p *parcel) write(ctx context.Context, w *bytes.Buffer, name string) error {
 	switch name {
-	case pictureFile:
+	case pictureFile(p.model):
 		return p.picture(ctx, w)
-	case papersFile:
+	case papersFile(p.model):
 		return p.papers(ctx, w)
 	}
 	for _, o := range p.model.Outputs() {

@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"testing"
 
+	"waxwright/geom/picture"
 	"waxwright/geom/stl"
 	"waxwright/geom/threemf"
 )
@@ -43,14 +44,17 @@ func TestDownloads(t *testing.T) {
 			if _, err := stl.Read(bytes.NewReader(data), int64(len(data)), stl.Limits{}); err != nil {
 				t.Error(err)
 			}
-		case papersFile:
+		case "disc-papers.pdf":
 			if !bytes.HasPrefix(data, []byte("%PDF-")) {
 				t.Errorf("papers: % x", data[:8])
 			}
-		case pictureFile:
+		case "disc.png":
 			if img, err := png.Decode(bytes.NewReader(data)); err != nil || img.Bounds().Dx() != 1200 {
 				t.Errorf("picture: %v", err)
 			}
+		case "disc.3mf":
+		default:
+			t.Errorf("a download %s", f.Name)
 		}
 	}
 	for _, name := range []string{"other.stl", "disc.hcl", "..%2fdisc.hcl", "%2e%2e/disc.hcl", ""} {
@@ -77,13 +81,22 @@ func TestWalls(t *testing.T) {
 	o := openModel(t, s.get("/api/model/"+now.Model.ID))
 	m := o.mesh(o.head.Castings[0])
 	// finer triangles than the model's, whose vertices come first
-	if head.ID != now.Model.ID || head.Limit != 0.6 || head.Castings[0].Thickness.Count < len(m.V) || head.Castings[0].Positions.Count != head.Castings[0].Thickness.Count {
+	if head.ID != now.Model.ID || head.Castings[0].Thickness.Count < len(m.V) || head.Castings[0].Positions.Count != head.Castings[0].Thickness.Count {
 		t.Fatalf("header: %+v", head)
+	}
+	scale := picture.WallScale(0.6) // that of pictures, too
+	if len(head.Scale) != len(scale) {
+		t.Fatalf("scale: %+v", head.Scale)
+	}
+	for i, s := range scale {
+		if want := (wallStop{s.At, [3]uint8{s.Color.R, s.Color.G, s.Color.B}}); head.Scale[i] != want {
+			t.Errorf("stop %d of the scale is %+v, not %+v", i, head.Scale[i], want)
+		}
 	}
 	faces := 0
 	for i, v := range m.V {
 		w := binary.LittleEndian.Uint16(data[head.Castings[0].Thickness.At+2*i:])
-		if w != 65535 && w > 2000 {
+		if w != 65535 && w > 1800 {
 			t.Fatalf("vertex %d: %d um", i, w)
 		}
 		if r := v.XY().Len(); v.Z > -0.1 && v.Z < 0.1 && r > 2.5 && r < 2.95 && w < 1400 && w > 1100 {

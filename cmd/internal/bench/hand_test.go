@@ -119,7 +119,7 @@ func (v *visitor) frontal(side string) (scale, x, y float64, box []float64) {
 	v.Helper()
 	v.click(`button[data-side="` + side + `"]`)
 	v.rest()
-	scale = ask[float64](v, `document.getElementById("scale-bar").getBoundingClientRect().width / parseFloat(document.getElementById("scale-text").textContent)`)
+	scale = v.scale()
 	size := ask[[]float64](v, `(c => [c.clientWidth, c.clientHeight])(document.getElementById("canvas"))`)
 	box = ask[[]float64](v, `fetch("/api/model/" + document.getElementById("frame").dataset.model).then(r => r.arrayBuffer()).then(b =>
 		JSON.parse(new TextDecoder().decode(new Uint8Array(b, 8, new DataView(b).getUint32(4, true)))).box)`)

@@ -7,6 +7,7 @@ import (
 	"net/http"
 
 	"waxwright/geom/mesh"
+	"waxwright/geom/picture"
 	"waxwright/recipes/build"
 	"waxwright/recipes/proof"
 )
@@ -14,10 +15,15 @@ import (
 // wallsHead is the header of a container of wall thicknesses.
 type wallsHead struct {
 	ID       string      `json:"id"`
-	Limit    float64     `json:"limit"` // mm: a plate of less should not be sent
-	Top      float64     `json:"top"`   // mm: nothing thicker was measured
+	Scale    []wallStop  `json:"scale"` // nothing beyond its end was measured
 	Box      [6]float64  `json:"box"`   // that of the model
 	Castings []wallsCast `json:"castings"`
+}
+
+// wallStop is a stop of picture.WallScale: a thickness, mm, and its colour, sRGB.
+type wallStop struct {
+	At    float64  `json:"at"`
+	Color [3]uint8 `json:"color"`
 }
 
 // wallsCast is a casting in finer triangles than the model's, so that colours told
@@ -25,7 +31,7 @@ type wallsHead struct {
 type wallsCast struct {
 	Positions buffer `json:"positions"` // as of the model
 	Indices   buffer `json:"indices"`
-	Thickness buffer `json:"thickness"` // uint16 a vertex, micrometres; 65535: Top or more
+	Thickness buffer `json:"thickness"` // uint16 a vertex, micrometres; 65535: the end of the scale or more
 }
 
 // The meshes that walls are told on have no edge longer than wallStep, mm, and
@@ -34,10 +40,6 @@ const (
 	wallStep = 0.3
 	wallMost = 120_000
 )
-
-// thickest is how thick walls are looked at, mm: twice what any house asks of a
-// plate, and quick to measure.
-const thickest = 2.0
 
 // walling is the work on the walls of one model.
 type walling struct {
@@ -114,7 +116,12 @@ func (d *desk) measure(k *kept) {
 // order of its container.
 func packWalls(ctx context.Context, id string, m *build.Model) ([]byte, error) {
 	var p packer
-	head := wallsHead{ID: id, Limit: proof.PlateLimit(m), Top: thickest}
+	head := wallsHead{ID: id}
+	scale := picture.WallScale(proof.PlateLimit(m)) // a plate of less should not be sent
+	for _, s := range scale {
+		head.Scale = append(head.Scale, wallStop{s.At, [3]uint8{s.Color.R, s.Color.G, s.Color.B}})
+	}
+	thickest := scale[len(scale)-1].At
 	castings := shown(m)
 	fine := make([]*mesh.Mesh, len(castings))
 	for i, c := range castings {
@@ -130,15 +137,16 @@ func packWalls(ctx context.Context, id string, m *build.Model) ([]byte, error) {
 		cast := wallsCast{Positions: p.positions(fine[i], c.Worn[0], box), Indices: p.indices(fine[i])}
 		cast.Thickness = buffer{At: p.begin(), Count: len(widths)}
 		for _, w := range widths {
-			p.data = binary.LittleEndian.AppendUint16(p.data, microns(w))
+			p.data = binary.LittleEndian.AppendUint16(p.data, microns(w, thickest))
 		}
 		head.Castings = append(head.Castings, cast)
 	}
 	return p.container("WXW1", head), nil
 }
 
-// microns writes a width; 65535 stands for one that was not found.
-func microns(mm float64) uint16 {
+// microns writes a width; 65535 stands for the thickest, for more, and for one
+// that was not found.
+func microns(mm, thickest float64) uint16 {
 	if !(mm < thickest) {
 		return math.MaxUint16
 	}

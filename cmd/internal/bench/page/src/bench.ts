@@ -241,7 +241,7 @@ export class Bench {
     }
     this.paintedId = walls.id;
     this.viewer.paint(walls);
-    showLegend(walls);
+    showLegend(walls.scale);
   }
 
   private refresh(): void {

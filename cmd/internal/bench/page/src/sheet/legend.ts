@@ -1,29 +1,24 @@
 // The legend of wall colours, and the scale bar of the drawing.
 import { figure, find, make, write } from "../dom";
-import { wallColor } from "../view/walls";
+import type { Stop } from "../wire/container";
 
 const legend = find("legend");
 const bar = find("scale-bar");
 const text = find("scale-text");
 
-/** Patches on the legend. */
-const PATCHES = 6;
-
-/** Shows thicknesses in mm from limit to top; null: none are shown. */
-export function showLegend(scale: { limit: number; top: number } | "pending" | null): void {
+/** Shows the stops of a scale, mm; null: none are shown. */
+export function showLegend(scale: Stop[] | "pending" | null): void {
   legend.hidden = scale === null;
   if (scale === null) return;
   if (scale === "pending") {
     legend.replaceChildren(make("p", {}, "Walls are being measured."));
     return;
   }
-  const { limit, top } = scale;
-  const patches = Array.from({ length: PATCHES }, (_, i) => {
-    const mm = limit + ((top - limit) * i) / (PATCHES - 1);
+  const patches = scale.map(({ at, color: [r, g, b] }, i) => {
     const patch = make("span", { class: "patch" });
-    const [r, g, b] = wallColor(mm, limit, top).map((c) => Math.round(255 * c));
     patch.style.backgroundColor = `rgb(${r} ${g} ${b})`;
-    const words = i === 0 ? `${figure(mm)} or less` : i === PATCHES - 1 ? `${figure(mm)} or more` : figure(mm);
+    const leaps = scale[i + 1]?.at === at; // the colour changes at once
+    const words = leaps ? `under ${figure(at)}` : i === scale.length - 1 ? `${figure(at)} or more` : figure(at);
     return make("li", {}, patch, words);
   });
   legend.replaceChildren(make("p", {}, "Wall, mm"), make("ul", {}, ...patches));

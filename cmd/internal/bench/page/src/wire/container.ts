@@ -42,8 +42,7 @@ interface ModelHeader {
 
 interface WallsHeader {
   id: string;
-  limit: number;
-  top: number;
+  scale: Stop[];
   box: [number, number, number, number, number, number];
   castings: { positions: Stretch; indices: Indices; thickness: Stretch }[];
 }
@@ -97,11 +96,15 @@ export interface Model {
   twin: number[] | null;
 }
 
+/** A stop of the scale of wall colours: mm, and sRGB 0 to 255. */
+export interface Stop {
+  at: number;
+  color: [number, number, number];
+}
+
 export interface Walls {
   id: string;
-  /** mm drawn in the thinnest colour, and in the thickest. */
-  limit: number;
-  top: number;
+  scale: Stop[];
   castings: Wall[];
 }
 
@@ -180,7 +183,7 @@ export function readModel(bytes: ArrayBuffer): Model {
   return { id: header.id, min, max, castings, owners: header.owners, stones, shapes, twin: header.twin ?? null };
 }
 
-/** Stands for "top or more" in a container. */
+/** Stands for "the end of the scale or more" in a container. */
 const THICK = 65535;
 
 export function readWalls(bytes: ArrayBuffer): Walls {
@@ -195,5 +198,5 @@ export function readWalls(bytes: ArrayBuffer): Walls {
       thickness: Float32Array.from(raw, (um) => (um === THICK ? Number.POSITIVE_INFINITY : um / 1000)),
     };
   });
-  return { id: header.id, limit: header.limit, top: header.top, castings };
+  return { id: header.id, scale: header.scale, castings };
 }
