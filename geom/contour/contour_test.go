@@ -300,3 +300,36 @@ func TestNormals(t *testing.T) {
 		}
 	}
 }
+
+// A wire that comes near itself has no smooth surface where its spans meet, and the
+// gap between them is told, however thin.
+func TestBentWire(t *testing.T) {
+	at := func(x, y float64) outline.Seg { return outline.Seg{At: vec.P2{X: x, Y: y}} }
+	wire := sdf.Wire{Path: []outline.Seg{at(-3, 0), at(1, 0), at(3, -1.5), at(5, 0.4), at(3, 2.3), at(1, 0.805), at(-3, 0.805)}, R: 0.4}
+	_, r, err := Mesh(context.Background(), compile(t, wire), Options{Tol: 0.01, Cell: 0.1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Unresolved) == 0 {
+		t.Error("a gap of 5 um in cells of 100 um is not told")
+	}
+}
+
+// The vertices of cells of one size lie on the surface, also in blocks that one face
+// alone passes, and those of tidied meshes have kept their places.
+func TestCellVertices(t *testing.T) {
+	c := compile(t, sdf.Union{sdf.Sphere{R: 2}, sdf.At(sdf.Torus{Major: 2, Minor: 0.3}, vec.Shift(vec.P{Z: 0.1})), sdf.At(sdf.Box{Half: vec.P{X: 1, Y: 3, Z: 0.4}}, vec.TurnZ(0.3))})
+	m, _, err := Mesh(context.Background(), c, Options{Tol: 0.01, Cell: 0.07, Raw: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	off := 0
+	for _, p := range m.V {
+		if math.Abs(c.Dist(p)) > 1e-6 {
+			off++
+		}
+	}
+	if off > len(m.V)/1000 {
+		t.Errorf("%d of %d vertices are off the surface", off, len(m.V))
+	}
+}

@@ -242,7 +242,7 @@ func (w *worker) own(local *sdf.Local) *sdf.Local {
 
 // solve finds the vertices of all active cells.
 func (w *worker) solve(b *block) {
-	if face, ok := w.tight.Single(); ok && !w.tight.Rough(face) && len(w.tight.Tips(face)) == 0 {
+	if face, ok := w.tight.Single(); ok && w.tight.Smooth(face) {
 		w.sheet(b, face)
 		return
 	}

@@ -45,6 +45,9 @@ func (b *builder) accept(m *mesh.Mesh) (far mesh.Stray, err error) {
 		}
 		id := b.owner[t]
 		d := max(math.Abs(b.value(id, mid)), b.sag(id, x, y), b.sag(id, y, z), b.sag(id, z, x))
+		if d > openShare*b.tol {
+			d = max(d, b.hiddenOf(id, x, y, z))
+		}
 		if d > b.tol {
 			return refuse("a triangle that leaves the tolerance", mid)
 		}
@@ -78,6 +81,45 @@ func (b *builder) accept(m *mesh.Mesh) (far mesh.Stray, err error) {
 		return far, err
 	}
 	return far, b.faithful(m, tree)
+}
+
+// openShare is the share of the tolerance below which it does not matter whether a
+// surface is the solid's where a point is off it: faces that meet at 20 degrees or
+// more are three times as far away at most.
+const openShare = 0.3
+
+// onlyStep is the share of the tolerance that a single step of Newton's may be off
+// the surface that it goes to.
+const onlyStep = 0.05
+
+// hidden returns how far p is from the solid where its face's surface, which is as
+// near as its value says, is not the solid's: beside an edge that points inwards it
+// goes on in the matter. Else it is 0.
+func (b *builder) hidden(id int32, p vec.P) float64 {
+	v, n := b.slope(id, p)
+	if math.Abs(v) < openShare*b.tol {
+		return 0
+	}
+	q := p.Sub(n.Mul(v / n.Len2()))
+	if b.distOf(b.given, q) <= onlyStep*b.tol+b.moved {
+		return 0
+	}
+	return b.given.code.Distance(p)
+}
+
+// hiddenOf is the most that hidden returns at the quarters of a triangle's sides and
+// at three points inside.
+func (b *builder) hiddenOf(id int32, x, y, z vec.P) float64 {
+	most := 0.0
+	for i := range 4 {
+		for j := range 5 - i {
+			if k := 4 - i - j; max(j, k) < 4 { // no corner
+				p := x.Mul(float64(i)).Add(y.Mul(float64(j))).Add(z.Mul(float64(k))).Mul(0.25)
+				most = max(most, b.hidden(id, p))
+			}
+		}
+	}
+	return most
 }
 
 // fewNeedles is how many triangles that are too thin are mended: more take longer

@@ -2,6 +2,7 @@ package patch
 
 import (
 	"math"
+	"slices"
 
 	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
@@ -23,6 +24,9 @@ const thinnest = 1e-8
 
 // faithful refuses a mesh of snapped surfaces that is not one of the given field.
 func (b *builder) faithful(m *mesh.Mesh, tree *mesh.Tree) error {
+	if err := b.snapped.whole(b); err != nil {
+		return err
+	}
 	far := b.tol + b.moved
 	off := func(p vec.P) error {
 		if b.given.code.Distance(p) > far {
@@ -47,6 +51,181 @@ func (b *builder) faithful(m *mesh.Mesh, tree *mesh.Tree) error {
 		k := vec.P{X: float64(i%parts)*2 + 1 - parts, Y: float64(i/parts%parts)*2 + 1 - parts, Z: float64(i/parts/parts)*2 + 1 - parts}
 		return b.reaches(tree, b.given.code.Whole(), b.root.at.Add(k.Mul(half)), half)
 	})
+}
+
+// groups is what whole goes by: which surfaces have become one with others, and in
+// which of those groups are faces that outlines were taken apart into.
+type groups struct {
+	to    []int32
+	many  map[int32]bool
+	taken map[int32]bool
+}
+
+// whole refuses joined surfaces between which there was a sheet of matter or a gap,
+// however thin: what is the same on both sides of two surfaces that have become one
+// must be so between them. Thinner than roundings there is neither.
+func (s *snapping) whole(b *builder) error {
+	if s.to == nil {
+		return nil
+	}
+	used := make([]bool, len(s.to))
+	for _, w := range s.faced.Whole().Words(nil) {
+		used[s.faced.Whole().Surface(w)] = true
+	}
+	g := groups{s.to, map[int32]bool{}, map[int32]bool{}}
+	n := map[int32]int{}
+	for i, t := range s.to {
+		n[t]++
+		g.many[t] = n[t] > 1
+		g.taken[t] = g.taken[t] || !used[i]
+	}
+	const parts = 4 // each way, one at a time
+	half := b.root.half / parts
+	return b.each(parts*parts*parts, func(_, i int) error {
+		k := vec.P{X: float64(i%parts)*2 + 1 - parts, Y: float64(i/parts%parts)*2 + 1 - parts, Z: float64(i/parts/parts)*2 + 1 - parts}
+		return b.wholeIn(&g, s.faced.Whole(), b.root.at.Add(k.Mul(half)), half)
+	})
+}
+
+// wholeIn is whole for the cube about c.
+func (b *builder) wholeIn(g *groups, l *sdf.Local, c vec.P, half float64) error {
+	if err := b.ctx.Err(); err != nil {
+		return err
+	}
+	reach := half*cellGrow + 4*b.moved
+	local, fine := &sdf.Local{}, &sdf.Local{}
+	if l.Prune(local, c, reach) != sdf.Mixed || !b.mayBeThin(g, local) {
+		return nil
+	}
+	if local.PruneFaces(fine, c, reach) != sdf.Mixed {
+		return nil
+	}
+	words := fine.Words(nil)
+	unsure := fine.Len() > longest
+	for i, w := range words {
+		id := fine.Surface(w)
+		unsure = unsure || b.surf[id].Form == sdf.NoForm
+		for _, v := range words[:i] {
+			if o := fine.Surface(v); o == id || g.to[o] != g.to[id] {
+				continue
+			}
+			thin, sure := between(fine, v, w, c, half)
+			if thin {
+				return refuse("a sheet or gap thinner than what is snapped", c)
+			}
+			unsure = unsure || !sure
+		}
+	}
+	if !unsure || half < leastCell {
+		return nil
+	}
+	q := half / 2
+	for i := range 8 {
+		k := vec.P{X: float64(i&1)*2 - 1, Y: float64(i&2) - 1, Z: float64(i&4)/2 - 1}
+		if err := b.wholeIn(g, local, c.Add(k.Mul(q)), q); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// mayBeThin reports whether a program holds two surfaces that have become one, as
+// far as it is taken apart.
+func (b *builder) mayBeThin(g *groups, l *sdf.Local) bool {
+	seen := map[int32]int{}
+	outlines, faces := false, false
+	for _, w := range l.Words(nil) {
+		id := l.Surface(w)
+		t := g.to[id]
+		if o, ok := seen[t]; ok && o != id {
+			return true
+		}
+		seen[t] = id
+		outlines = outlines || b.surf[id].Form == sdf.NoForm
+		faces = faces || g.many[t] && g.taken[t]
+	}
+	return outlines && faces
+}
+
+// between looks between two surfaces that lie near each other all over a cube: thin
+// is true where there is a sheet or a gap at one of some points, sure where there
+// can be none in the cube, whatever the other surfaces do.
+func between(local *sdf.Local, v, w sdf.Word, c vec.P, half float64) (thin, sure bool) {
+	step := half / 2
+	for i := range 27 {
+		p := c.Add(vec.P{X: float64(i%3 - 1), Y: float64(i/3%3 - 1), Z: float64(i/9 - 1)}.Mul(step))
+		q, n, ok := onto(local, v, p)
+		if d := q.Sub(c); !ok || max(math.Abs(d.X), math.Abs(d.Y), math.Abs(d.Z)) > half {
+			continue
+		}
+		r, _, ok := onto(local, w, q)
+		if !ok {
+			continue
+		}
+		lo, hi := 0.0, r.Sub(q).Dot(n)
+		if hi < lo {
+			lo, hi = hi, lo
+		}
+		if hi-lo < thinnest {
+			continue // one surface
+		}
+		in := func(t float64) bool {
+			f, _ := local.At(q.Add(n.Mul(t)))
+			return f < 0
+		}
+		if out := hi - lo; in(lo-out) == in(hi+out) && in((lo+hi)/2) != in(lo-out) {
+			return true, false
+		}
+	}
+	x, y := local.Surface(v), local.Surface(w)
+	var free []int
+	for _, o := range local.Words(nil) {
+		if id := local.Surface(o); id != x && id != y && !slices.Contains(free, id) {
+			free = append(free, id)
+		}
+	}
+	if len(free) > len(sixty)-2 {
+		return false, false
+	}
+	cases := func(inV, inW bool) uint64 {
+		return local.Truth(func(id int) uint64 {
+			switch id {
+			case x:
+				return all(inV)
+			case y:
+				return all(inW)
+			}
+			return sixty[slices.Index(free, id)]
+		})
+	}
+	_, nv := local.Slope(v, c)
+	_, nw := local.Slope(w, c)
+	same := nv.Dot(nw) > 0 == (v&1 == w&1) // the surfaces' insides, which Truth speaks of, are on one side
+	below, above := cases(true, same), cases(false, !same)
+	for _, mid := range [2]uint64{cases(false, same), cases(true, !same)} {
+		if ^(below^above)&(mid^below) != 0 {
+			return false, false
+		}
+	}
+	return false, true
+}
+
+// onto takes a point to a surface; n is its normal there.
+func onto(local *sdf.Local, w sdf.Word, p vec.P) (q, n vec.P, ok bool) {
+	v := 0.0
+	for range 8 {
+		v, n = local.Slope(w, p)
+		p = p.Sub(n.Mul(v / n.Len2()))
+	}
+	return p, n.Unit(), math.Abs(v) < thinnest
+}
+
+// all is a mask of all cases or of none.
+func all(in bool) uint64 {
+	if in {
+		return math.MaxUint64
+	}
+	return 0
 }
 
 // reaches refuses a mesh that is farther than the tolerance from a point of the

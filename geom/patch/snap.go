@@ -42,6 +42,7 @@ type snapping struct {
 	snaps int       // with that share
 	first []float64 // by how much surfaces were shifted at first with the last one
 	code  *sdf.Code
+	to    []int32 // the surface of code that each of faced has become; nil where all are their own
 	// how far surfaces were moved, mm: to become one at most, and then each to meet
 	// others
 	joined  float64
@@ -61,7 +62,7 @@ func (s *snapping) slack() float64 { return snapShares[s.share] * s.tol }
 
 // join makes like surfaces one.
 func (s *snapping) join() {
-	s.code, s.joined = s.faced.Joined(s.slack())
+	s.code, s.to, s.joined = s.faced.Joined(s.slack())
 	s.shifted, s.parted, s.drawn = make([]float64, s.code.Surfaces()), nil, nil
 }
 
@@ -76,7 +77,7 @@ func (s *snapping) builder(ctx context.Context, o Options) *builder {
 		b.code, b.views = s.code, newViews(s.code)
 		b.moved = s.joined + slices.Max(s.shifted)
 		b.tol -= b.moved
-		b.drawn = s.drawn
+		b.drawn, b.snapped = s.drawn, s
 	}
 	return b
 }
@@ -93,10 +94,13 @@ func (s *snapping) next(b *builder) bool {
 		return true
 	}
 	for s.share+1 < len(snapShares) {
-		before := s.joined
 		s.share++
 		s.snaps = 0
-		if s.join(); s.joined != before || s.shift(b) {
+		if _, to, _ := s.faced.Joined(s.slack()); !slices.Equal(to, s.to) {
+			s.join()
+			return true
+		}
+		if s.shift(b) { // further
 			return true
 		}
 	}

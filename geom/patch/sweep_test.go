@@ -2,6 +2,7 @@ package patch
 
 import (
 	"context"
+	"errors"
 	"math"
 	"testing"
 
@@ -139,6 +140,40 @@ func TestSnapped(t *testing.T) {
 		}
 		if off := math.Abs(j.Volume - c.volume); off > j.Area*0.5*DefaultTol {
 			t.Errorf("%s: volume is %g, not %g", c.name, j.Volume, c.volume)
+		}
+	}
+}
+
+// However thin a gap or a film is, neither is lost: where surfaces were snapped over
+// it, the field is meshed as it was given, or refused.
+func TestThin(t *testing.T) {
+	const tol, r = 0.02, 0.1
+	plate := sdf.At(sdf.Box{Half: vec.P{X: 30, Y: 30, Z: 1}}, vec.Shift(vec.P{Z: -1}))
+	for _, thin := range []float64{0.4e-3, 2e-3} { // under both shares of the tolerance
+		post := func(x, y float64) sdf.Field {
+			return sdf.At(sdf.Cylinder{R: r, Z0: thin, Z1: 2}, vec.Shift(vec.P{X: x, Y: y}))
+		}
+		hole := func(x float64) sdf.Field {
+			return sdf.At(sdf.Cylinder{R: r, Z0: -5, Z1: -thin}, vec.Shift(vec.P{X: x, Y: 1.23}))
+		}
+		for name, c := range map[string]struct {
+			f             sdf.Field
+			bodies, genus int
+		}{
+			"gap":  {sdf.Union{plate, post(3.21, 7.11), post(-11.3, 4.4)}, 3, 0},
+			"film": {sdf.Difference{From: plate, Cut: []sdf.Field{hole(0.3), hole(4)}}, 1, 0},
+		} {
+			m, _, err := Mesh(context.Background(), compiled(t, c.f), Options{Tol: tol})
+			var refused *Refused
+			if errors.As(err, &refused) {
+				continue
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+			if j := manifold.Judge(m); len(j.Bodies) != c.bodies || j.Genus() != c.genus {
+				t.Errorf("%s of %g mm: %d bodies of genus %d, not %d of %d", name, thin, len(j.Bodies), j.Genus(), c.bodies, c.genus)
+			}
 		}
 	}
 }

@@ -9,20 +9,21 @@ import (
 )
 
 // Joined returns a code in which surfaces of one kind that lie nowhere within the
-// bounds farther apart than slack, in mm, are one surface, and how far they were
-// moved for it at most; where nothing is so near it returns c itself.
+// bounds farther apart than slack, in mm, are one surface; to names the surface that
+// each has become, and moved is how far they were moved for it at most. Where nothing
+// is so near it returns c itself, and no names.
 // Steps lower than slack are gone from it, and so are sheets and gaps of that
 // thickness: who meshes the new code must compare with c. c is one that Faces
 // made. Not moved are faces that others run into smoothly, nor any that an
 // outline with corners was taken apart into.
 //
 // Within the bounds the values of both differ by slack at most.
-func (c *Code) Joined(slack float64) (d *Code, moved float64) {
+func (c *Code) Joined(slack float64) (d *Code, to []int32, moved float64) {
 	if !c.bounds.Finite() || !(slack > 0) {
-		return c, 0
+		return c, nil, 0
 	}
 	held := c.held()
-	to := make([]int32, len(c.surf))
+	to = make([]int32, len(c.surf))
 	turned := make([]bool, len(c.surf))
 	groups := map[int64][]int32{}
 	size := c.bounds.Size().Len()
@@ -55,9 +56,9 @@ func (c *Code) Joined(slack float64) (d *Code, moved float64) {
 		}
 	}
 	if !any {
-		return c, 0
+		return c, nil, 0
 	}
-	return c.renamed(to, turned, slack), moved
+	return c.renamed(to, turned, slack), to, moved
 }
 
 // Shifted returns a code that Faces made with its surfaces moved outwards by the
@@ -257,7 +258,7 @@ func (s *surface) apartFrom(t *surface, at vec.P, r float64) (most float64, back
 		return from + (tilt+math.Abs(math.Atan2(s.a, s.b)-math.Atan2(t.a, t.b)))*far, false
 	case wall, rounded, revolve:
 		edges := max(math.Abs(s.edge.z0-t.edge.z0), math.Abs(s.edge.z1-t.edge.z1)) + max(math.Abs(s.edge.top-t.edge.top), math.Abs(s.edge.bottom-t.edge.bottom))
-		return from + (tilt+s.x.Sub(t.x).Len())*(at.Sub(s.o).Len()+r) + edges + outlinesApart(s.shape.Spans(), t.shape.Spans()), false
+		return from + (tilt+s.x.Sub(t.x).Len()+s.y.Sub(t.y).Len())*(at.Sub(s.o).Len()+r) + edges + outlinesApart(s.shape.Spans(), t.shape.Spans()), false
 	}
 	return math.Inf(1), false
 }

@@ -125,6 +125,14 @@ func (l *Local) Rough(w Word) bool {
 	return s.rough
 }
 
+// Smooth reports whether the word's surface has a normal everywhere that changes
+// nowhere at once.
+func (l *Local) Smooth(w Word) bool {
+	lf := l.leafOf(int32(w))
+	s := &l.code.surf[lf.surf]
+	return !s.rough && len(s.tips) == 0 && (lf.run || s.kind < wall)
+}
+
 // Tips returns the points at which the word's surface has no normal: the apex
 // of a cone, or where a turned outline meets its axis aslant.
 func (l *Local) Tips(w Word) []vec.P {
