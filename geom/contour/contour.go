@@ -17,7 +17,7 @@
 //     curvature (grid, ladder, walk).
 //  2. The signs at the corners of a block's cells say what passes which cell
 //     (block, table); each patch of surface in a cell gets one vertex, solved
-//     on the faces that meet there (solve).
+//     on the faces that meet there (solve); in cells of one size when all are known.
 //  3. Walls and gaps thinner than a cell are looked for (probe); parts of blocks
 //     with cells that one vertex does not explain are cut into smaller ones,
 //     and cells beside smaller ones made to fit (refine, trans).

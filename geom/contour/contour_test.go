@@ -332,4 +332,11 @@ func TestCellVertices(t *testing.T) {
 	if off > len(m.V)/1000 {
 		t.Errorf("%d of %d vertices are off the surface", off, len(m.V))
 	}
+	for _, tr := range m.T {
+		for k, v := range tr {
+			if l := m.V[v].Sub(m.V[tr[(k+1)%3]]).Len(); l > 8*0.07 {
+				t.Fatalf("an edge of %g mm in cells of 0.07 mm", l)
+			}
+		}
+	}
 }

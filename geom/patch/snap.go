@@ -118,7 +118,7 @@ func (s *snapping) shift(b *builder) bool {
 	var by []float64
 	for range 4 { // until none is moved too far
 		by = make([]float64, len(can))
-		settle(found, can, by)
+		settle(b.ctx, found, can, by)
 		far := false
 		for i, v := range by {
 			if math.Abs(v)+s.shifted[i] > 2*(s.slack()+drawBack*s.tol) {
@@ -169,8 +169,11 @@ func (s *snapping) shift(b *builder) bool {
 // settle finds the least shifts for which all surfaces meet: Kaczmarz's method,
 // which takes each meeting in turn and moves its surfaces until they do (S.
 // Kaczmarz, Angenaeherte Aufloesung von Systemen linearer Gleichungen, 1937).
-func settle(found []meeting, can []bool, by []float64) {
+func settle(ctx context.Context, found []meeting, can []bool, by []float64) {
 	for range mostSettlings {
+		if ctx.Err() != nil {
+			return // what was found does not matter any more
+		}
 		worst := 0.0
 		for _, m := range found {
 			off, sum := m.off-m.apart, 0.0

@@ -24,7 +24,6 @@ func (c *Code) Joined(slack float64) (d *Code, to []int32, moved float64) {
 	}
 	held := c.held()
 	to = make([]int32, len(c.surf))
-	turned := make([]bool, len(c.surf))
 	groups := map[int64][]int32{}
 	size := c.bounds.Size().Len()
 	bucket := func(s *surface) int64 { return int64(math.Floor(s.mix() / (64 * slack))) }
@@ -36,8 +35,8 @@ func (c *Code) Joined(slack float64) (d *Code, to []int32, moved float64) {
 		if !held[i] {
 			for k := key - 1; k <= key+1; k++ {
 				for _, j := range groups[k] {
-					if off, back := s.apartFrom(&c.surf[j], c.bounds.Center(), size/2); off <= slack {
-						to[i], turned[i], any = j, back, true
+					if off := s.apartFrom(&c.surf[j], c.bounds.Center(), size/2); off <= slack {
+						to[i], any = j, true
 						moved = max(moved, off)
 						return
 					}
@@ -58,7 +57,7 @@ func (c *Code) Joined(slack float64) (d *Code, to []int32, moved float64) {
 	if !any {
 		return c, nil, 0
 	}
-	return c.renamed(to, turned, slack), to, moved
+	return c.renamed(to, slack), to, moved
 }
 
 // Shifted returns a code that Faces made with its surfaces moved outwards by the
@@ -208,21 +207,9 @@ func (c *Code) copied(slack float64) *Code {
 // where faces meet at a sharper angle than 20 degrees it moves farther.
 const boundGrow = 6
 
-// renamed returns the code with other surfaces in the place of some, turned over
-// where that is needed.
-func (c *Code) renamed(to []int32, turned []bool, slack float64) *Code {
+// renamed returns the code with other surfaces in the place of some.
+func (c *Code) renamed(to []int32, slack float64) *Code {
 	d := c.copied(slack)
-	for i := 0; i < len(d.all.prog); {
-		w := d.all.prog[i]
-		if w < 0 {
-			i += headLen
-			continue
-		}
-		if turned[d.leaf[w>>1].surf] {
-			d.all.prog[i] ^= 1
-		}
-		i++
-	}
 	for i := range d.leaf {
 		d.leaf[i].surf = to[d.leaf[i].surf]
 	}
@@ -230,37 +217,34 @@ func (c *Code) renamed(to []int32, turned []bool, slack float64) *Code {
 }
 
 // apartFrom returns how far two surfaces are from each other at most within r of
-// a point, +Inf where they are not alike, and whether their insides are opposite.
-func (s *surface) apartFrom(t *surface, at vec.P, r float64) (most float64, back bool) {
+// a point, +Inf where they are not alike. Those whose insides are opposite are not.
+func (s *surface) apartFrom(t *surface, at vec.P, r float64) float64 {
 	if s.kind != t.kind {
-		return math.Inf(1), false
+		return math.Inf(1)
 	}
 	tilt := s.u.Sub(t.u).Len()
 	from := s.o.Sub(t.o).Len()
 	switch s.kind {
 	case plane:
-		if s.u.Dot(t.u) < 0 {
-			return s.u.Add(t.u).Len()*r + math.Abs(s.u.Dot(at)-s.a+t.u.Dot(at)-t.a), true
-		}
-		return tilt*r + math.Abs(s.u.Dot(at)-s.a-t.u.Dot(at)+t.a), false
+		return tilt*r + math.Abs(s.u.Dot(at)-s.a-t.u.Dot(at)+t.a)
 	case cylinder:
 		p, _ := s.across(at)
 		q, _ := t.across(at)
-		return min(tilt, s.u.Add(t.u).Len())*r + p.Sub(q).Len() + math.Abs(s.a-t.a), false
+		return min(tilt, s.u.Add(t.u).Len())*r + p.Sub(q).Len() + math.Abs(s.a-t.a)
 	case sphere:
-		return from + math.Abs(s.a-t.a), false
+		return from + math.Abs(s.a-t.a)
 	case torus:
-		return from + min(tilt, s.u.Add(t.u).Len())*(s.a+s.b) + math.Abs(s.a-t.a) + math.Abs(s.b-t.b), false
+		return from + min(tilt, s.u.Add(t.u).Len())*(s.a+s.b) + math.Abs(s.a-t.a) + math.Abs(s.b-t.b)
 	case capsule:
-		return from + s.o.Add(s.u.Mul(s.a)).Sub(t.o.Add(t.u.Mul(t.a))).Len() + math.Abs(s.b-t.b), false
+		return from + s.o.Add(s.u.Mul(s.a)).Sub(t.o.Add(t.u.Mul(t.a))).Len() + math.Abs(s.b-t.b)
 	case cone:
 		far := at.Sub(s.o).Len() + r
-		return from + (tilt+math.Abs(math.Atan2(s.a, s.b)-math.Atan2(t.a, t.b)))*far, false
+		return from + (tilt+math.Abs(math.Atan2(s.a, s.b)-math.Atan2(t.a, t.b)))*far
 	case wall, rounded, revolve:
 		edges := max(math.Abs(s.edge.z0-t.edge.z0), math.Abs(s.edge.z1-t.edge.z1)) + max(math.Abs(s.edge.top-t.edge.top), math.Abs(s.edge.bottom-t.edge.bottom))
-		return from + (tilt+s.x.Sub(t.x).Len()+s.y.Sub(t.y).Len())*(at.Sub(s.o).Len()+r) + edges + outlinesApart(s.shape.Spans(), t.shape.Spans()), false
+		return from + (tilt+s.x.Sub(t.x).Len()+s.y.Sub(t.y).Len())*(at.Sub(s.o).Len()+r) + edges + outlinesApart(s.shape.Spans(), t.shape.Spans())
 	}
-	return math.Inf(1), false
+	return math.Inf(1)
 }
 
 // outlinesApart returns how far the points of two outlines are from each other at

@@ -140,10 +140,8 @@ func TestShifted(t *testing.T) {
 	}
 }
 
-// An outline and its mirror image are no like surfaces, however its frame lies; nor
-// are there fewer of opposite ones than of others: what is turned over is so in the
-// program, too.
-func TestJoinedTurned(t *testing.T) {
+// An outline and its mirror image are no like surfaces, however their frames lie.
+func TestJoinedMirror(t *testing.T) {
 	s, c := math.Sincos(math.Pi / 6)
 	at := func(x, y, bulge float64) outline.Seg {
 		return outline.Seg{At: vec.P2{X: c*x - s*y, Y: s*x + c*y}, Bulge: bulge}
@@ -153,29 +151,18 @@ func TestJoinedTurned(t *testing.T) {
 		t.Fatal(err)
 	}
 	a := Prism{Outline: o, Z0: -1, Z1: 1}
-	box := func(z0, z1 float64) Field {
-		return At(Box{Half: vec.P{X: 1, Y: 1, Z: (z1 - z0) / 2}}, vec.Shift(vec.P{Z: (z0 + z1) / 2}))
-	}
 	const little = 1e-4
 	for name, f := range map[string]Field{
-		"mirror":   Union{a, At(a, vec.Place{X: vec.P{X: 1}, Y: vec.P{Y: -1}, Z: vec.P{Z: 1}})},
-		"turned":   Difference{From: a, Cut: []Field{At(At(a, vec.MirrorX()), vec.TurnZ(math.Pi))}},
-		"opposite": Union{box(-1, 0), box(little/2, 1)},
+		"mirror": Union{a, At(a, vec.Place{X: vec.P{X: 1}, Y: vec.P{Y: -1}, Z: vec.P{Z: 1}})},
+		"turned": Difference{From: a, Cut: []Field{At(At(a, vec.MirrorX()), vec.TurnZ(math.Pi))}},
 	} {
 		code, err := Compile(f)
 		if err != nil {
 			t.Fatal(err)
 		}
 		code = code.Faces()
-		d, _, moved := code.Joined(little)
-		if (d != code) != (name == "opposite") {
-			t.Errorf("%s: joined %v", name, d != code)
-		}
-		for i := range 1000 {
-			p := vec.P{X: float64(i%10)/4 - 1.13, Y: float64(i/10%10)/4 - 1.12, Z: float64(i/100)/4 - 1.11}
-			if v, w := code.Dist(p), d.Dist(p); math.Abs(v) > moved+1e-9 && (v < 0) != (w < 0) {
-				t.Fatalf("%s: at %v the value is %g, joined %g", name, p, v, w)
-			}
+		if d, _, _ := code.Joined(little); d != code {
+			t.Errorf("%s: joined", name)
 		}
 	}
 }
