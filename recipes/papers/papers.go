@@ -22,6 +22,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"slices"
 
 	"waxwright/recipes/build"
 	"waxwright/recipes/piece"
@@ -62,7 +63,8 @@ type Piece struct {
 	Designer string  `json:"designer,omitempty"`
 	Alloy    string  `json:"alloy"`
 	Pair     string  `json:"pair"`
-	Ears     int     `json:"ears"` // 2 for a pair, else 1
+	Ears     int     `json:"ears"`     // 2 for a pair, else 1
+	Mirrored bool    `json:"mirrored"` // a casting that holds stones has a mirror image of its own, for the second ear
 	State    string  `json:"state"`
 	Finish   string  `json:"finish"`
 	Scale    float64 `json:"scale"`
@@ -150,10 +152,17 @@ func aboutPiece(m *build.Model, house string) Piece {
 	}
 	return Piece{
 		Title: p.Title, Slug: p.Slug, Designer: p.Designer, Alloy: p.Alloy.Name,
-		Pair: p.Pair.String(), Ears: ears, State: p.State(), Finish: p.Finish.Name,
+		Pair: p.Pair.String(), Ears: ears, Mirrored: mirrored(m), State: p.State(), Finish: p.Finish.Name,
 		Scale: p.Scale, Scaling: p.Scaling(), House: house,
 		Digest: hex.EncodeToString(p.Digest[:]), Tol: m.Tol,
 	}
+}
+
+// mirrored says whether a casting that holds stones has a mirror image of its own.
+func mirrored(m *build.Model) bool {
+	return slices.ContainsFunc(m.Castings, func(c build.Casting) bool {
+		return c.Mirrored && len(m.Piece.Castings[c.Of].Stones) > 0
+	})
 }
 
 func dials(p *piece.Piece) []Dial {

@@ -358,6 +358,56 @@ prongs "c" {
 	}
 }
 
+// A bearing of b degrees on one ear is one of 360 - b on its mirror image: the
+// setting sheet says so of a ring in a handed plate, and of no other.
+func TestSecondEar(t *testing.T) {
+	const ring = `piece "ring" {
+  pair = "PAIR"
+}
+stones "r" {
+  layout = "ring"
+  gem    = "citrine"
+  size   = 2
+  count  = 7
+  turn   = 10
+}
+plate "a" {
+  form      = "circle"
+  across    = 12
+  thickness = 1
+}
+prongs "c" {
+  on    = plate.a
+  holds = stones.r
+  where = "around"
+  wire  = 0.6
+}
+`
+	for pair, want := range map[string]string{
+		"same":     "The same for the second ear.",
+		"mirrored": "360° less those above (75° becomes 285°)",
+		"single":   "",
+	} {
+		p, err := Gather(context.Background(), source(t, strings.Replace(ring, "PAIR", pair, 1)), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := ""
+		for _, b := range p.settingSheet(&Art{}).blocks {
+			if b, ok := b.(para); ok && strings.Contains(b.text, "second ear") {
+				said = b.text
+			}
+		}
+		if !strings.Contains(said, want) || want == "" && said != "" {
+			t.Errorf("%s: %q, want %q", pair, said, want)
+		}
+	}
+	// The pod is handed by its eye; its one stone is given no bearing.
+	if got := gathered(t).secondEar(); got != "The second ear mirrors the first." {
+		t.Error(got)
+	}
+}
+
 // What the maker accepts is shown, with the reason and how bad it is.
 func TestAccepted(t *testing.T) {
 	p, err := Gather(context.Background(), source(t, `piece "foil" {}

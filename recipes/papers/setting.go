@@ -148,9 +148,22 @@ func (p *Papers) settingSheet(art *Art) sheet {
 		s.blocks = append(s.blocks, para{text: p.run()})
 	}
 	if p.Piece.Ears == 2 {
-		s.blocks = append(s.blocks, para{text: "The same for the second ear."})
+		s.blocks = append(s.blocks, para{text: p.secondEar()})
 	}
 	return s
+}
+
+// secondEar says how the stones of the second ear lie by those of the first.
+func (p *Papers) secondEar() string {
+	switch {
+	case !p.Piece.Mirrored:
+		return "The same for the second ear."
+	case len(p.Order) == len(p.Settings): // none has a place in a ring
+		return "The second ear mirrors the first."
+	case len(p.Order) > listed: // no bearings are given
+		return "The second ear mirrors the first: its numbers run the other way round."
+	}
+	return "The second ear mirrors the first: its numbers run the other way round, and so do its bearings, 360° less those above (75° becomes 285°)."
 }
 
 // ticks is a list of the stones with a box to tick for each.
