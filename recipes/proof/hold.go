@@ -66,10 +66,11 @@ func freeArc(cs []contact) float64 {
 // bearings.
 const halfTurn = math.Pi - 1e-9
 
-// hold asks of the smallest of each lot: whether its holders leave no half of
-// its edge free, whether it stays under them when it is pushed aside, and how
-// far it can be pushed and tilted.
+// hold asks of each lot whether anything holds it; and of its smallest: whether
+// its holders leave no half of its edge free, whether it stays under them when it
+// is pushed aside, and how far it can be pushed and tilted.
 func (b *bench) hold() error {
+	b.loose()
 	for i, c := range b.piece.Castings {
 		for _, s := range c.Stones {
 			g, _ := lang.Find[*piece.Stones](b.piece.Recipe, s.Group)
@@ -87,6 +88,29 @@ func (b *bench) hold() error {
 		}
 	}
 	return nil
+}
+
+// loose remarks on the stones that no block holds. They are in no casting.
+func (b *bench) loose() {
+	set := map[string]bool{}
+	for _, c := range b.piece.Castings {
+		for _, s := range c.Stones {
+			set[s.Group] = true
+		}
+	}
+	for _, g := range lang.All[*piece.Stones](b.piece.Recipe) {
+		if set[g.Address] {
+			continue
+		}
+		r := b.stonesAt(g, min(1, len(g.Places())))
+		r.Part, r.Source = g.Address, "geometry"
+		r.Says = "nothing holds it: give it a bezel or prongs with holds = " + g.Address
+		if len(g.Places()) > 1 {
+			r.Says = "nothing holds them: give them a bezel or prongs with holds = " + g.Address
+		}
+		r.Why = "a stone that nothing holds has no seat, and falls out"
+		b.add(r, Fail, Stones, "hold", "")
+	}
 }
 
 // held asks whether prongs hold a stone.
