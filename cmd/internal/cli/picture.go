@@ -93,6 +93,9 @@ func (r *run) draw(c *cli.Context, out *pictured) error {
 		return err
 	}
 	if file := c.String("out"); file != "" {
+		if !strings.EqualFold(filepath.Ext(file), ".png") {
+			return wrong(c, "--out %s: pictures are written as PNG; let the name end in .png", file)
+		}
 		if err := build.Writable(r.Disk, filepath.Dir(file)); err != nil {
 			return err
 		}
