@@ -47,6 +47,10 @@ func ProveFile(ctx context.Context, lumps []Lump, o Options) (*Report, error) {
 }
 
 func (b *bench) lump(l Lump, only []Group) error {
+	if len(l.Mesh.T) == 0 {
+		b.empty(l, only)
+		return nil
+	}
 	r, err := manifold.JudgeCtx(b.ctx, l.Mesh, manifold.Options{})
 	if err != nil {
 		return err
@@ -79,6 +83,17 @@ func (b *bench) lump(l Lump, only []Group) error {
 	}
 	b.thin(l, spots, limit, "gap", "a gap")
 	return b.poured(l)
+}
+
+// empty remarks on a mesh in which there is nothing to judge.
+func (b *bench) empty(l Lump, only []Group) {
+	const says = "the mesh has no triangles"
+	if wanted(Mesh, only) {
+		b.add(Remark{Part: l.Name, Says: says, Why: "there is nothing to print: export the model again"}, Fail, Mesh, "mesh", "")
+	}
+	if wanted(Metal, only) {
+		b.add(Remark{Part: l.Name, Says: "walls and gaps: " + says}, Unchecked, Metal, "wall", "")
+	}
 }
 
 // thin remarks on what is too thin in a mesh without a recipe.
