@@ -66,6 +66,7 @@ link "upper" {
   hangs_from = plate.drop
   wire       = 0.9
   bore       = 3.2
+  margin     = 1              # as thick as a plate of this size should be
 }
 
 link "middle" {

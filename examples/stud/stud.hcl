@@ -23,7 +23,7 @@ stones "seed" {
 plate "seat" {
   form      = "circle"
   across    = stones.seed.size + 1.4
-  thickness = 0.9
+  thickness = 1
   edge      = 0.2
 }
 

@@ -18,11 +18,20 @@ const reach = 2
 // over the first quarter.
 const minor = 0.2
 
-// places joins findings to spots. Findings of the same two owners hang together
-// if they lie in the same or in neighbouring cells of a grid, or face each
+// places joins findings to spots. Findings of the same two owners and zone hang
+// together if they lie in the same or in neighbouring cells of a grid, or face each
 // other. What hangs together is one spot, or two if neither its edges nor its
 // walls are minor.
 func (v *survey) places(found []finding) ([]Spot, error) {
+	if v.o.Zone != nil {
+		err := v.each(len(found), func(i int) {
+			f := &found[i]
+			f.zone = v.o.Zone(f.p, f.q, f.tags)
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
 	g := newGroups(found, reach*v.o.Spacing)
 	groupOf := map[int32]int{}
 	var groups [][]int32 // members, by first member
@@ -79,7 +88,7 @@ func (v *survey) place(found []finding, all []int32) []Spot {
 // spotOf returns the spot of the findings in all, as thin as the thinnest of
 // those in own; both are sorted by width.
 func (v *survey) spotOf(found []finding, all, own []int32, edge bool) Spot {
-	s := Spot{Width: math.Inf(1), Box: vec.Empty(), Tags: found[all[0]].tags, Edge: edge}
+	s := Spot{Width: math.Inf(1), Box: vec.Empty(), Tags: found[all[0]].tags, Zone: found[all[0]].zone, Edge: edge}
 	for _, i := range own {
 		f := &found[i]
 		if edge || !f.fixed || v.borneOut(found, own, f) {
@@ -143,10 +152,11 @@ type groups struct {
 	cellOf []int32 // of each finding
 }
 
-// spotCell is a cell of the grid for one pair of owners.
+// spotCell is a cell of the grid for one pair of owners in one zone.
 type spotCell struct {
 	x, y, z int64
 	tags    [2]uint32
+	zone    int
 }
 
 // beside returns the neighbour d of 27; number 13 is the cell itself, and 26 - d
@@ -196,7 +206,7 @@ func newGroups(found []finding, size float64) *groups {
 
 func (g *groups) cell(f *finding, p vec.P) spotCell {
 	p = p.Mul(1 / g.size)
-	return spotCell{int64(math.Floor(p.X)), int64(math.Floor(p.Y)), int64(math.Floor(p.Z)), f.tags}
+	return spotCell{int64(math.Floor(p.X)), int64(math.Floor(p.Y)), int64(math.Floor(p.Z)), f.tags, f.zone}
 }
 
 func (g *groups) find(i int32) int32 {

@@ -15,6 +15,7 @@ type finding struct {
 	near   uint32 // triangles of the two sides
 	far    uint32
 	tags   [2]uint32 // lower first
+	zone   int
 	vertex uint32
 	edge   bool // the sides lean together so that they meet close by
 	fixed  bool // found from a crease or a tip

@@ -32,8 +32,8 @@ const (
 // settle looks for the narrowest place near a finding: from each foot in turn
 // the nearest point of the other side, until nothing moves. In a wedge every
 // round takes the same share off the width; between round sides it ends at
-// their least distance. Where the finding is no such place, as on a rod, it
-// stays as it is.
+// their least distance. Where the finding is no such place, as on a rod, or that
+// lies in another zone, it stays as it is.
 func (v *survey) settle(f *finding) narrows {
 	stay := narrows{p: f.p, q: f.q, width: f.width}
 	np, nq := v.fan.normal[f.near], v.fan.normal[f.far]
@@ -70,6 +70,9 @@ func (v *survey) settle(f *finding) narrows {
 	d := q.Sub(p)
 	w := d.Len()
 	lean := math.Cos(square) * w
+	if v.o.Zone != nil && v.o.Zone(p, q, f.tags) != f.zone {
+		return stay
+	}
 	if w < f.width && d.Dot(np)*float64(v.side) > lean && -d.Dot(nq)*float64(v.side) > lean {
 		stay.p, stay.q, stay.width = p, q, w
 	}

@@ -56,6 +56,7 @@ type Spot struct {
 	Extent float64   // the largest distance within that surface, mm
 	Box    vec.Box   // around that surface
 	Tags   [2]uint32 // owners of the two sides, the lower first
+	Zone   int       // what Options.Zone says of it
 	Edge   bool      // a knife edge or a tip, not a wall: its two sides meet close by
 }
 
@@ -88,6 +89,10 @@ type Options struct {
 	// Most, if not nil, gives for an owner what no Limit of it and any other
 	// exceeds: samples are tried up to there, and skipped if it is not positive.
 	Most func(owner uint32) float64
+	// Zone, if not nil, says of a place by its two sides p and q, whose owners are
+	// tags, where it belongs: what is in different zones is no one spot. It is called
+	// from several goroutines at once.
+	Zone func(p, q vec.P, tags [2]uint32) int
 	// A spot counts from MinArea (mm2) or MinExtent (mm) on; if both are 0 all do.
 	MinArea, MinExtent float64
 
@@ -124,8 +129,8 @@ func (o Options) withDefaults(limit float64) (Options, error) {
 }
 
 // Thin returns the places where the metal is thinner than limit mm, the
-// thinnest first. Places of different pairs of owners, and walls and edges,
-// are kept apart. nil normals stand for Smooth(m). The errors are those of
+// thinnest first. Places of different pairs of owners or zones, and walls and
+// edges, are kept apart. nil normals stand for Smooth(m). The errors are those of
 // unfit arguments and of a cancelled context.
 func Thin(ctx context.Context, m *mesh.Mesh, normals Normals, limit float64, o Options) ([]Spot, error) {
 	return spots(ctx, m, normals, limit, o, inside)

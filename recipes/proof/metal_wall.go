@@ -59,6 +59,7 @@ func (b *bench) walls() error {
 				}
 				return limits[t-1].Caution.Value + grow
 			},
+			Zone: b.zones(c, limits),
 		})
 		if err != nil {
 			return err
@@ -77,27 +78,25 @@ func (b *bench) walls() error {
 // wall remarks on a wall that is too thin when finished.
 func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf.Field) {
 	o, l := b.between(limits, s.Tags[0], s.Tags[1])
-	if o == nil || s.Edge || b.at(c, s, wireRoles...) {
+	if o == nil || s.Edge {
 		return
 	}
 	where, word := "", b.wallWord(*o)
-	if under, ok := b.grooved(*o, c, s); ok {
-		l = under
-	}
 	switch b.inRays(o, c, s) {
 	case 1:
 		where, word = " at a ray", "rays.depth"
 	case 2:
 		where, word = " between two rays", "rays.width"
 	}
-	if b.at(c, s, piece.BezelRole) {
-		l, _ = b.house.Limit(stock.BezelWall)
-	}
-	switch b.seated(c, s) {
-	case 1:
+	switch s.Zone {
+	case atWire, webZone:
+		return // checks of their own ask for these
+	case bearingZone:
 		l, _ = b.house.Limit(stock.Bearing)
-	case 2:
-		return // what stays between two stones: spacing asks for it
+	case bezelZone:
+		l, _ = b.house.Limit(stock.BezelWall)
+	case groovedZone:
+		l, _ = b.house.Limit(stock.Grooved)
 	}
 	drawn := max(0, s.Width-b.worn(c, s.At, finished)-b.worn(c, s.Other, finished))
 	grade, limit := underBy(drawn, l, give)
@@ -134,48 +133,79 @@ func (b *bench) between(limits []stock.Limit, s, t uint32) (*piece.Owner, stock.
 	return o, limits[s-1]
 }
 
-// grooved returns the limit for what grooves leave of a plate, if the place is
-// there: under a groove, or beside one and no deeper than it.
-func (b *bench) grooved(o piece.Owner, c *casting, s wall.Spot) (stock.Limit, bool) {
-	if o.Role != piece.PlateRole {
-		return stock.Limit{}, false
+// Zones of walls that have limits of their own, whatever their owners, or are
+// judged elsewhere. They are kept apart, or the thinnest place of a plate, which may
+// have the mildest limit, would speak for all of it.
+const (
+	openZone    = iota
+	atWire      // on a wire, or where one joins
+	webZone     // what stays between two stones
+	bearingZone // what stays at the seat of one
+	bezelZone
+	groovedZone
+)
+
+// zones returns what says in which zone a wall of the casting lies.
+func (b *bench) zones(c *casting, limits []stock.Limit) func(p, q vec.P, tags [2]uint32) int {
+	type part struct {
+		role piece.Role
+		f    sdf.Field
+		box  vec.Box
 	}
-	p, _ := lang.Find[*piece.Plate](b.piece.Recipe, o.Address)
-	if p.Rays == nil {
-		return stock.Limit{}, false
+	var parts []part
+	b.piece.Parts(c.from, func(o piece.Owner, f sdf.Field) {
+		if o.Role == piece.BezelRole || slices.Contains(wireRoles, o.Role) {
+			parts = append(parts, part{o.Role, f, f.Bounds().Grow(joined)})
+		}
+	})
+	depth := map[string]float64{} // of the rays of plates
+	for _, o := range b.piece.Owners {
+		if o.Role == piece.PlateRole {
+			if p, _ := lang.Find[*piece.Plate](b.piece.Recipe, o.Address); p.Rays != nil {
+				depth[o.Address] = p.Rays.Depth
+			}
+		}
 	}
-	high := max(c.back.Point(s.At).Z, c.back.Point(s.Other).Z)
-	l, ok := b.house.Limit(stock.Grooved)
-	return l, ok && high < -give && high > -p.Rays.Depth-give
+	return func(p, q vec.P, tags [2]uint32) int {
+		p, q = c.back.Point(p), c.back.Point(q)
+		bezel := false
+		for _, t := range parts {
+			for _, p := range [2]vec.P{p, q} {
+				if t.box.Has(p) && abs(t.f.Dist(p)) < joined {
+					if t.role != piece.BezelRole {
+						return atWire
+					}
+					bezel = true
+				}
+			}
+		}
+		switch b.seated(c, p, q) {
+		case 1:
+			return bearingZone
+		case 2:
+			return webZone
+		}
+		if bezel {
+			return bezelZone
+		}
+		// Under a groove, or beside one and no deeper than it.
+		high := max(p.Z, q.Z)
+		if o, _ := b.between(limits, tags[0], tags[1]); o != nil && high < -give && high > -depth[o.Address]-give {
+			return groovedZone
+		}
+		return openZone
+	}
 }
 
 // joined is how near in mm to the surface of a part a place counts as part of
 // its joint.
 const joined = 0.05
 
-// at says whether a side of the wall lies on a part of one of the roles, or
-// where such a part joins another: there the mesh may name either as owner.
-func (b *bench) at(c *casting, s wall.Spot, roles ...piece.Role) bool {
-	for _, p := range []vec.P{c.back.Point(s.At), c.back.Point(s.Other)} {
-		near := false
-		b.piece.Parts(c.from, func(o piece.Owner, f sdf.Field) {
-			if slices.Contains(roles, o.Role) && f.Bounds().Grow(joined).Has(p) && abs(f.Dist(p)) < joined {
-				near = true
-			}
-		})
-		if near {
-			return true
-		}
-	}
-	return false
-}
-
-// seated counts the sides of the wall that are the seat of a stone or the hole
+// seated counts the sides of a wall that are the seat of a stone or the hole
 // under it: what stays there is a bearing, or a web between two.
-func (b *bench) seated(c *casting, s wall.Spot) int {
+func (b *bench) seated(c *casting, sides ...vec.P) int {
 	n := 0
-	for _, p := range []vec.P{s.At, s.Other} {
-		p = c.back.Point(p)
+	for _, p := range sides {
 		if slices.ContainsFunc(c.from.Stones, func(t piece.Stone) bool {
 			return t.Place.Local(p).XY().Len() < b.radius(t)+give
 		}) {
