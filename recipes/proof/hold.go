@@ -103,7 +103,7 @@ func (b *bench) loose() {
 			continue
 		}
 		r := b.stonesAt(g, min(1, len(g.Places())))
-		r.Part, r.Source = g.Address, "geometry"
+		r.Part = g.Address
 		r.Says = "nothing holds it: give it a bezel or prongs with holds = " + g.Address
 		if len(g.Places()) > 1 {
 			r.Says = "nothing holds them: give them a bezel or prongs with holds = " + g.Address
