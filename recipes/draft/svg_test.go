@@ -186,7 +186,7 @@ func TestDrawnSection(t *testing.T) {
 		t.Fatal(err)
 	}
 	shapes, texts, _ := readSVG(t, svgOf(t, d))
-	for _, want := range []string{"plate 0.9", "gallery 2.75", "post 10.5", "\u00d85 seed", "A\u2013A"} {
+	for _, want := range []string{"plate 1", "gallery 2.65", "post 10.5", "\u00d85 seed", "A\u2013A"} {
 		if !contains(texts, want) {
 			t.Errorf("%q is not written: %q", want, texts)
 		}
