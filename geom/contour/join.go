@@ -184,19 +184,19 @@ func (m *mesher) join(ctx context.Context, blocks []*block) (*joined, error) {
 // block may make polygons: those at its far sides belong to blocks beside it,
 // unless these have cells of another size.
 func (b *block) crossed(far bool) (n int) {
-	last, row := side, uint8(1<<side-1)
+	last, bits := side, uint8(1<<side-1)
 	if far {
-		last, row = corners, 1<<corners-1
+		last, bits = corners, 1<<corners-1
 	}
 	for z := range last {
 		for y := range last {
-			r := b.sign[z*corners+y]
+			r := b.sign[row(y, z)]
 			n += popcount((r ^ r>>1) & (1<<side - 1))
 			if y < side {
-				n += popcount((r ^ b.sign[z*corners+y+1]) & row)
+				n += popcount((r ^ b.sign[row(y+1, z)]) & bits)
 			}
 			if z < side {
-				n += popcount((r ^ b.sign[(z+1)*corners+y]) & row)
+				n += popcount((r ^ b.sign[row(y, z+1)]) & bits)
 			}
 		}
 	}

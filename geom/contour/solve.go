@@ -42,7 +42,7 @@ func (s *solver) enter(block *sdf.Local, lo vec.P, h float64) {
 	s.block, s.lo, s.h = block, lo, h
 	half := h / 2
 	s.block.PruneFine(&s.local, lo.Add(vec.P{X: half, Y: half, Z: half}), half*cellSlack)
-	s.words = s.distinct(s.words[:0], s.local.Words(s.seen[:0]))
+	s.words = distinct(&s.local, s.words[:0], s.local.Words(s.seen[:0]))
 }
 
 // cellSlack is how much larger than a cell its program is true: vertices that
@@ -50,12 +50,12 @@ func (s *solver) enter(block *sdf.Local, lo vec.P, h float64) {
 const cellSlack = 1.05
 
 // distinct appends to to the words that name different surfaces.
-func (s *solver) distinct(to, from []sdf.Word) []sdf.Word {
+func distinct(local *sdf.Local, to, from []sdf.Word) []sdf.Word {
 next:
 	for _, w := range from {
-		id := s.local.Same(w)
+		id := local.Same(w)
 		for _, x := range to {
-			if s.local.Same(x) == id {
+			if local.Same(x) == id {
 				continue next
 			}
 		}
@@ -95,7 +95,7 @@ func (s *solver) patch(cr []crossing) (v vertex, good bool) {
 	for i := range cr {
 		s.root(&cr[i])
 		mean = mean.Add(cr[i].at)
-		s.seen = s.distinct(s.seen, []sdf.Word{cr[i].word})
+		s.seen = distinct(&s.local, s.seen, []sdf.Word{cr[i].word})
 	}
 	mean = mean.Mul(1 / float64(len(cr)))
 	v.tag = s.local.Tag(s.seen[0])

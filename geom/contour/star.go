@@ -63,8 +63,11 @@ func (p *patchwork) sides(patch []uint32, f func(t, a, b, beyond uint32)) {
 }
 
 // beyond returns the triangle that runs from a to b.
-func (p *patchwork) beyond(a, b uint32) uint32 {
-	for _, t := range p.fan[a] {
+func (p *patchwork) beyond(a, b uint32) uint32 { return p.running(p.fan[a], a, b) }
+
+// running returns which of some triangles runs from a to b: one does.
+func (p *patchwork) running(among []uint32, a, b uint32) uint32 {
+	for _, t := range among {
 		c := p.out.T[t]
 		for k := range 3 {
 			if c[k] == a && c[(k+1)%3] == b {
@@ -72,7 +75,7 @@ func (p *patchwork) beyond(a, b uint32) uint32 {
 			}
 		}
 	}
-	panic("contour: a mesh has an open edge")
+	panic("contour: an edge has no triangle")
 }
 
 // joined reports whether an edge runs between a and b outside of a patch.
@@ -244,7 +247,7 @@ func (p *patchwork) set(s *star) (made []uint32) {
 		f := &s.made[i]
 		t := uint32(len(p.out.T))
 		if len(p.out.Tag) > 0 {
-			p.out.Tag = append(p.out.Tag, p.out.Tag[p.beside(s.patch, f.v[1], f.v[2])])
+			p.out.Tag = append(p.out.Tag, p.out.Tag[p.running(s.patch, f.v[1], f.v[2])])
 		}
 		p.out.T = append(p.out.T, f.v)
 		p.gone = append(p.gone, false)
@@ -263,19 +266,6 @@ func (p *patchwork) set(s *star) (made []uint32) {
 	}
 	p.fresh = append(slices.DeleteFunc(p.fresh, func(t uint32) bool { return p.gone[t] }), made...)
 	return made
-}
-
-// beside returns the triangle of the patch that runs from a to b.
-func (p *patchwork) beside(patch []uint32, a, b uint32) uint32 {
-	for _, t := range patch {
-		c := p.out.T[t]
-		for k := range 3 {
-			if c[k] == a && c[(k+1)%3] == b {
-				return t
-			}
-		}
-	}
-	panic("contour: a star leaves its loop")
 }
 
 // compact takes out what is gone.

@@ -254,7 +254,8 @@ func (f *fitter) points(t uint32, least float64) []vec.P {
 		if m.code.Whole().PruneFine(&f.cube, p, min(reach, nearFaces*m.opt.Tol)) != sdf.Mixed {
 			continue
 		}
-		words := f.distinct()
+		f.words = distinct(&f.cube, f.words[:0], f.cube.Words(nil))
+		words := f.words[:min(len(f.words), mostFaces)]
 		meet := func(ws ...sdf.Word) {
 			q, ok := f.cube.Meet(p, ws...)
 			if ok && q.Sub(p).Len() <= reach && math.Abs(m.code.Dist(q)) <= onFace {
@@ -298,24 +299,6 @@ func (f *fitter) ahead(p, n vec.P) (q vec.P, ok bool) {
 		gone += d
 	}
 	return p, false
-}
-
-// distinct returns the words of the cube that name different faces, if they are
-// not too many.
-func (f *fitter) distinct() []sdf.Word {
-	f.words = f.cube.Words(f.words[:0])
-	n := 0
-next:
-	for _, w := range f.words {
-		for _, v := range f.words[:n] {
-			if f.cube.Same(v) == f.cube.Same(w) {
-				continue next
-			}
-		}
-		f.words[n] = w
-		n++
-	}
-	return f.words[:min(n, mostFaces)]
 }
 
 // was returns how far the patch is off inside of its loop.

@@ -2,6 +2,7 @@ package patch
 
 import (
 	"math"
+	"slices"
 	"sync/atomic"
 
 	"waxwright/geom/sdf"
@@ -43,6 +44,17 @@ const (
 func (c *cell) holds(p vec.P, grow float64) bool {
 	d, h := p.Sub(c.at), c.half*grow
 	return math.Abs(d.X) <= h && math.Abs(d.Y) <= h && math.Abs(d.Z) <= h
+}
+
+// truth says in which of 64 cases there is matter in the cell, where signs say of
+// its surfaces, in their order, in which of them a point is inside.
+func (c *cell) truth(signs []uint64) uint64 {
+	return c.local.Truth(func(s int) uint64 {
+		if k := slices.Index(c.ids, int32(s)); k >= 0 {
+			return signs[k]
+		}
+		return 0
+	})
 }
 
 // surveyor divides cubes into cells: what one goroutine works in.

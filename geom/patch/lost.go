@@ -45,12 +45,32 @@ func (b *builder) faithful(m *mesh.Mesh, tree *mesh.Tree) error {
 	if err != nil {
 		return err
 	}
-	const parts = 4 // each way, one at a time
+	return b.eachPart(func(c vec.P, half float64) error {
+		return b.reaches(tree, b.given.code.Whole(), c, half)
+	})
+}
+
+// eachPart calls f for cubes that the root cube is divided into, several at a time.
+func (b *builder) eachPart(f func(c vec.P, half float64) error) error {
+	const parts = 4 // each way
 	half := b.root.half / parts
 	return b.each(parts*parts*parts, func(_, i int) error {
 		k := vec.P{X: float64(i%parts)*2 + 1 - parts, Y: float64(i/parts%parts)*2 + 1 - parts, Z: float64(i/parts/parts)*2 + 1 - parts}
-		return b.reaches(tree, b.given.code.Whole(), b.root.at.Add(k.Mul(half)), half)
+		return f(b.root.at.Add(k.Mul(half)), half)
 	})
+}
+
+// eachEighth calls f for the eight cubes that a cube is divided into, until it
+// fails.
+func eachEighth(c vec.P, half float64, f func(c vec.P, half float64) error) error {
+	half /= 2
+	for i := range 8 {
+		k := vec.P{X: float64(i&1)*2 - 1, Y: float64(i&2) - 1, Z: float64(i&4)/2 - 1}
+		if err := f(c.Add(k.Mul(half)), half); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // groups is what whole goes by: which surfaces have become one with others, and in
@@ -79,11 +99,8 @@ func (s *snapping) whole(b *builder) error {
 		g.many[t] = n[t] > 1
 		g.taken[t] = g.taken[t] || !used[i]
 	}
-	const parts = 4 // each way, one at a time
-	half := b.root.half / parts
-	return b.each(parts*parts*parts, func(_, i int) error {
-		k := vec.P{X: float64(i%parts)*2 + 1 - parts, Y: float64(i/parts%parts)*2 + 1 - parts, Z: float64(i/parts/parts)*2 + 1 - parts}
-		return b.wholeIn(&g, s.faced.Whole(), b.root.at.Add(k.Mul(half)), half)
+	return b.eachPart(func(c vec.P, half float64) error {
+		return b.wholeIn(&g, s.faced.Whole(), c, half)
 	})
 }
 
@@ -119,14 +136,7 @@ func (b *builder) wholeIn(g *groups, l *sdf.Local, c vec.P, half float64) error 
 	if !unsure || half < leastCell {
 		return nil
 	}
-	q := half / 2
-	for i := range 8 {
-		k := vec.P{X: float64(i&1)*2 - 1, Y: float64(i&2) - 1, Z: float64(i&4)/2 - 1}
-		if err := b.wholeIn(g, local, c.Add(k.Mul(q)), q); err != nil {
-			return err
-		}
-	}
-	return nil
+	return eachEighth(c, half, func(c vec.P, half float64) error { return b.wholeIn(g, local, c, half) })
 }
 
 // mayBeThin reports whether a program holds two surfaces that have become one, as
@@ -236,23 +246,10 @@ func (b *builder) reaches(tree *mesh.Tree, l *sdf.Local, c vec.P, half float64) 
 		return nil
 	}
 	if half > b.root.half/lostParts {
-		q := half / 2
-		for i := range 8 {
-			k := vec.P{X: float64(i&1)*2 - 1, Y: float64(i&2) - 1, Z: float64(i&4)/2 - 1}
-			if err := b.reaches(tree, local, c.Add(k.Mul(q)), q); err != nil {
-				return err
-			}
-		}
-		return nil
+		return eachEighth(c, half, func(c vec.P, half float64) error { return b.reaches(tree, local, c, half) })
 	}
 	for _, w := range local.Words(nil) {
-		q := c
-		var n vec.P
-		for range 8 {
-			var v float64
-			v, n = local.Slope(w, q)
-			q = q.Sub(n.Mul(v / n.Len2()))
-		}
+		q, n, _ := onto(local, w, c)
 		if d := q.Sub(c); !(max(math.Abs(d.X), math.Abs(d.Y), math.Abs(d.Z)) <= half) {
 			continue
 		}
@@ -271,7 +268,7 @@ func (b *builder) reaches(tree *mesh.Tree, l *sdf.Local, c vec.P, half float64) 
 // drawnFrom reports whether a point lies in matter, or a gap, between surfaces that
 // touched, so thin there that it may be gone since they were parted.
 func (b *builder) drawnFrom(p vec.P) bool {
-	for _, d := range b.drawn {
+	for _, d := range b.snapped.drawn {
 		if max(math.Abs(b.value(d.a, p)), math.Abs(b.value(d.b, p))) <= 3*b.moved {
 			return true
 		}

@@ -157,12 +157,7 @@ func (b *builder) matters(c *cell, p vec.P, slack float64, of []int32) bool {
 			signs[i] = math.MaxUint64
 		}
 	}
-	all := c.local.Truth(func(s int) uint64 {
-		if k := slices.Index(c.ids, int32(s)); k >= 0 {
-			return signs[k]
-		}
-		return 0
-	})
+	all := c.truth(signs)
 	for k, id := range free[:n] {
 		if slices.Contains(of, id) && (all^all>>(1<<k))&^sixty[k] == 0 {
 			return false

@@ -9,6 +9,9 @@ import (
 // triangle, a normal is asked for where the triangle's face is not known.
 const aside = 0.05
 
+// offEdge is the same of a face with an edge, which is smooth on either side of it.
+const offEdge = 1e-4
+
 // normals returns the unit normals of the triangles' faces at their corners.
 func (b *builder) normals(m *mesh.Mesh) ([][3]vec.P, error) {
 	ns := make([][3]vec.P, len(m.T))
@@ -19,7 +22,7 @@ func (b *builder) normals(m *mesh.Mesh) ([][3]vec.P, error) {
 			var n vec.P
 			if b.owner != nil {
 				if b.surf[b.owner[t]].mitred() {
-					p = p.Lerp(x.Add(y).Add(z).Mul(1.0/3), 1e-4)
+					p = p.Lerp(x.Add(y).Add(z).Mul(1.0/3), offEdge)
 				}
 				_, n = b.slope(b.owner[t], p)
 			} else {

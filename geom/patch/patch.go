@@ -118,7 +118,6 @@ type builder struct {
 	given   *views    // of the field that was given: other ones where that was snapped
 	moved   float64   // how far surfaces were moved from it at most
 	snapped *snapping // how; nil where the field is as it was given
-	drawn   []pair    // surfaces from which matter was drawn back where they touched
 	corners []corner
 	ends    map[pair][]int32 // corners by the creases that end there
 	arcs    []arc

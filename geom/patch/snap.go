@@ -48,7 +48,7 @@ type snapping struct {
 	joined  float64
 	shifted []float64
 	parted  []Touch
-	drawn   []pair // the surfaces of what was parted
+	drawn   []pair // the surfaces from which matter was drawn back there
 }
 
 func newSnapping(c *sdf.Code, tol float64) *snapping {
@@ -60,10 +60,16 @@ func newSnapping(c *sdf.Code, tol float64) *snapping {
 // slack is how far surfaces are moved for one reason.
 func (s *snapping) slack() float64 { return snapShares[s.share] * s.tol }
 
-// join makes like surfaces one.
-func (s *snapping) join() {
-	s.code, s.to, s.joined = s.faced.Joined(s.slack())
+// join makes like surfaces one, and takes shifts back, if with this slack they are
+// not the same as before.
+func (s *snapping) join() (changed bool) {
+	code, to, joined := s.faced.Joined(s.slack())
+	if s.code != nil && slices.Equal(to, s.to) {
+		return false
+	}
+	s.code, s.to, s.joined = code, to, joined
 	s.shifted, s.parted, s.drawn = make([]float64, s.code.Surfaces()), nil, nil
+	return true
 }
 
 // builder returns what meshes the field as it is now.
@@ -77,7 +83,7 @@ func (s *snapping) builder(ctx context.Context, o Options) *builder {
 		b.code, b.views = s.code, newViews(s.code)
 		b.moved = s.joined + slices.Max(s.shifted)
 		b.tol -= b.moved
-		b.drawn, b.snapped = s.drawn, s
+		b.snapped = s
 	}
 	return b
 }
@@ -96,11 +102,7 @@ func (s *snapping) next(b *builder) bool {
 	for s.share+1 < len(snapShares) {
 		s.share++
 		s.snaps = 0
-		if _, to, _ := s.faced.Joined(s.slack()); !slices.Equal(to, s.to) {
-			s.join()
-			return true
-		}
-		if s.shift(b) { // further
+		if s.join() || s.shift(b) {
 			return true
 		}
 	}

@@ -2,7 +2,6 @@ package patch
 
 import (
 	"math"
-	"slices"
 
 	"waxwright/geom/vec"
 )
@@ -45,12 +44,7 @@ func (b *builder) parting(c *cell, m *meeting, slack float64) (change float64, o
 			signs[i] = math.MaxUint64
 		}
 	}
-	two := c.local.Truth(func(s int) uint64 {
-		if k := slices.Index(c.ids, int32(s)); k >= 0 {
-			return signs[k]
-		}
-		return 0
-	})
+	two := c.truth(signs[:])
 	side := b.beyondAll(x, y, m.at)
 	if side == 0 {
 		return 0, false

@@ -70,10 +70,8 @@ func (v *survey) settle(f *finding) narrows {
 	d := q.Sub(p)
 	w := d.Len()
 	lean := math.Cos(square) * w
-	if v.o.Zone != nil && v.o.Zone(p, q, f.tags) != f.zone {
-		return stay
-	}
-	if w < f.width && d.Dot(np)*float64(v.side) > lean && -d.Dot(nq)*float64(v.side) > lean {
+	if w < f.width && d.Dot(np)*float64(v.side) > lean && -d.Dot(nq)*float64(v.side) > lean &&
+		(v.o.Zone == nil || v.o.Zone(p, q, f.tags) == f.zone) {
 		stay.p, stay.q, stay.width = p, q, w
 	}
 	return stay
