@@ -82,7 +82,7 @@ disc "heart" {
 	// sun.hcl:7:12: fault: there is no disc.moon
 	//   under  = disc.moon
 	//            ^^^^^^^^^
-	//   there are disc.sun, disc.heart
+	//   there is disc.sun
 }
 
 func ExampleReference() {

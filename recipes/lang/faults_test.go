@@ -122,7 +122,7 @@ var faultCases = []struct {
 	{"reference of another kind", "let \"x\" { value = 1 }\nbed \"a\" {\n form = \"copy\"\n from = let.x\n}", []want{{"5:9", "from names a bed"}}},
 	{"reference to a value", "bed \"sun\" {\n form = \"circle\"\n across = 9\n}\nbed \"a\" {\n form = \"copy\"\n from = bed.sun.across\n}", []want{{"8:9", "write bed.sun"}}},
 	{"reference to a kind", "bed \"a\" {\n form = \"copy\"\n from = bed\n}", []want{{"4:9", "is a kind of block"}}},
-	{"kind of the other name", "ring \"sun\" {\n size = 1\n count = 5\n}\nbed \"a\" {\n form = \"copy\"\n from = bed.sun\n}", []want{{"8:9", "did you mean ring.sun?"}}},
+	{"kind of the other name", "ring \"sun\" {\n size = 1\n count = 5\n}\nbed \"a\" {\n form = \"copy\"\n from = bed.sun\n}", []want{{"8:9", "the recipe has no other bed block"}}},
 	{"reference twice", "ring \"r\" {\n size = 1\n count = 5\n}\nbed \"a\" {\n form = \"circle\"\n across = 9\n}\nhedge \"h\" {\n round = bed.a\n clears = [ring.r, ring.r]\n wide = 1\n}", []want{{"12:20", "named twice"}}},
 	{"value misspelt", "ring \"r\" {\n size = 1\n count = 5\n}\nlet \"a\" { value = ring.r.raduis }", []want{{"6:26", `did you mean "radius"?`}}},
 	{"value of another form", "bed \"b\" {\n form = \"circle\"\n across = 9\n}\nlet \"a\" { value = bed.b.height }", []want{{"6:25", `its form is "circle"`}}},

@@ -58,6 +58,9 @@ func (r *reader) guard() (t guarded, ok bool) {
 	}
 	t.src = src
 	t.tokens, _ = hclsyntax.LexConfig(src, r.name, t.start) // the parser repeats its faults
+	if t, ok = r.closeQuotes(t); !ok {
+		return t, false
+	}
 	return t, r.guardTokens(t.tokens)
 }
 

@@ -142,7 +142,12 @@ func either(words []string) string {
 }
 
 // orList joins with commas and a last "or"; long lists are cut.
-func orList(words []string) string {
+func orList(words []string) string { return listed(words, "or") }
+
+// andList joins with commas and a last "and"; long lists are cut.
+func andList(words []string) string { return listed(words, "and") }
+
+func listed(words []string, last string) string {
 	const most = 40
 	if len(words) > most {
 		words = append(slices.Clone(words[:most]), "...")
@@ -150,6 +155,6 @@ func orList(words []string) string {
 	if len(words) < 2 {
 		return strings.Join(words, "")
 	}
-	last := len(words) - 1
-	return strings.Join(words[:last], ", ") + " or " + words[last]
+	n := len(words) - 1
+	return strings.Join(words[:n], ", ") + " " + last + " " + words[n]
 }

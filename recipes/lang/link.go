@@ -15,13 +15,6 @@ type target struct {
 	value  string  // of block
 }
 
-// trouble is why a name stands for nothing. An empty summary is silent: the
-// fault was reported elsewhere.
-type trouble struct {
-	at              Span
-	summary, detail string
-}
-
 // link resolves every reference and every name, and notes the needs.
 func (r *reader) link() {
 	for _, b := range r.blocks {
@@ -30,6 +23,7 @@ func (r *reader) link() {
 		}
 		r.linkPart(&b.part)
 	}
+	r.reportMissing()
 }
 
 // linkAbout checks that the block that a label is about is there.
@@ -40,9 +34,9 @@ func (r *reader) linkAbout(b *block) {
 	for range n.path {
 		n.spans = append(n.spans, at)
 	}
-	to, tr := r.findBlock(n, nil)
+	to, tr := r.findBlock(b, n, nil)
 	if tr == nil && to.head.Address != address {
-		tr = &trouble{at, address + " is a value of a block, or none at all", "name the block: " + to.head.Address}
+		tr = troubleAt(at, address+" is a value of a block, or none at all", "name the block: "+to.head.Address)
 	}
 	if tr != nil {
 		r.report(*tr)
@@ -128,7 +122,7 @@ func (r *reader) linkRef(p *part, w *Word, e expr) (Ref, bool) {
 		r.fault(e.at(), w.name+" is a name: of "+wants, fix)
 		return Ref{}, false
 	}
-	b, tr := r.findBlock(n, w.kinds)
+	b, tr := r.findBlock(p.block, n, w.kinds)
 	if tr != nil {
 		r.report(*tr)
 		return Ref{}, false
@@ -138,76 +132,10 @@ func (r *reader) linkRef(p *part, w *Word, e expr) (Ref, bool) {
 		return Ref{}, false
 	}
 	if !slices.Contains(w.kinds, b.kind.Name) {
-		r.fault(n.span, fmt.Sprintf("%s is %s; %s names %s", b.head.Address, article(b.kind.Name), w.name, wants), r.offer(w.kinds))
+		r.fault(n.span, fmt.Sprintf("%s is %s; %s names %s", b.head.Address, article(b.kind.Name), w.name, wants), r.offer(p.block, w.kinds))
 		return Ref{}, false
 	}
 	return Ref{Kind: b.kind.Name, Name: b.head.Name, Address: b.head.Address, Span: n.span}, true
-}
-
-// findBlock finds the block that a name begins with. kinds are those that are
-// wanted, for the suggestion; nil is any.
-func (r *reader) findBlock(n *nameExpr, kinds []string) (*block, *trouble) {
-	k := r.kinds[n.path[0]]
-	if k == nil {
-		fix := r.didYouMean(n.path[0], r.kindNames, "")
-		if fix == "" {
-			fix = r.offer(kinds)
-		}
-		return nil, &trouble{n.spans[0], fmt.Sprintf("there is nothing called %q", clip(n.String())), fix}
-	}
-	address := k.Name
-	if !k.Title {
-		if len(n.path) < 2 {
-			return nil, &trouble{n.span, k.Name + " is a kind of block, not one of them", r.offer([]string{k.Name})}
-		}
-		address += "." + n.path[1]
-	}
-	if b := r.names[address]; b != nil {
-		return b, nil
-	}
-	if k.Title || r.lost[n.path[1]] {
-		return nil, &trouble{}
-	}
-	fix := ""
-	if c := r.nearest(n.path[1], r.byKind[k.Name]); c != "" {
-		fix = "did you mean " + k.Name + "." + c + "?"
-	} else if other := r.elsewhere(n.path[1]); other != "" {
-		fix = "did you mean " + other + "?"
-	} else {
-		fix = r.offer([]string{k.Name})
-	}
-	return nil, &trouble{n.span, "there is no " + clip(address), fix}
-}
-
-// elsewhere finds a block of any kind with the name.
-func (r *reader) elsewhere(name string) string {
-	for _, k := range r.kindNames {
-		if r.names[k+"."+name] != nil {
-			return k + "." + name
-		}
-	}
-	return ""
-}
-
-// offer lists the blocks of some kinds, or of all if kinds is nil.
-func (r *reader) offer(kinds []string) string {
-	const most = 8
-	var all []string
-	for _, b := range r.blocks {
-		if kinds == nil && b.kind.About == nil || slices.Contains(kinds, b.kind.Name) {
-			if all = append(all, b.head.Address); len(all) > most {
-				all[most] = "..."
-				break
-			}
-		}
-	}
-	if len(all) == 0 {
-		return "the recipe has no " + orList(kinds) + " block"
-	}
-	if len(all) == 1 {
-		return "there is " + all[0]
-	}
-	return "there are " + strings.Join(all, ", ")
 }
 
 // anyName returns the name of some block of a kind, for an example.
@@ -224,13 +152,6 @@ func articles(kinds []string) []string {
 		all[i] = article(k)
 	}
 	return all
-}
-
-// report reports a trouble, unless it is silent.
-func (r *reader) report(t trouble) {
-	if t.summary != "" {
-		r.fault(t.at, t.summary, t.detail)
-	}
 }
 
 // linkNames resolves the names of a written expression and notes the needs.
@@ -281,12 +202,12 @@ func (r *reader) resolve(p *part, n *nameExpr) (target, *trouble) {
 				if q.written[w.name] != nil || len(n.path) > 2 {
 					return target{}, &trouble{} // the reference itself is at fault
 				}
-				return target{}, &trouble{n.span, fmt.Sprintf("%s is not given", w.name), "name " + orList(articles(w.kinds))}
+				return target{}, troubleAt(n.span, fmt.Sprintf("%s is not given", w.name), "name "+orList(articles(w.kinds)))
 			}
 			return r.resolveValue(p, n, r.names[refs[0].Address], 1)
 		}
 	}
-	b, tr := r.findBlock(n, nil)
+	b, tr := r.findBlock(p.block, n, nil)
 	if tr != nil {
 		return target{}, tr
 	}
@@ -318,18 +239,18 @@ func (r *reader) resolveOwn(p *part, n *nameExpr) (target, *trouble) {
 	q, w := p.own(name)
 	switch {
 	case w != nil && w.isRef():
-		return target{}, &trouble{n.span, name + " is a block, not a value", "say which of its values: " + name + ".word"}
+		return target{}, troubleAt(n.span, name+" is a block, not a value", "say which of its values: "+name+".word")
 	case w != nil && w.isBlock():
-		return target{}, &trouble{n.span, name + " is a block, not a value", "its words stay in it"}
+		return target{}, troubleAt(n.span, name+" is a block, not a value", "its words stay in it")
 	case w != nil:
 		return target{part: q, word: w}, nil
 	case gift(p.block.desc.gives, name) != nil:
-		return target{}, &trouble{n.span, name + " is known only after all words of the block", "other blocks may read it, as " + p.block.head.Address + "." + name}
+		return target{}, troubleAt(n.span, name+" is known only after all words of the block", "other blocks may read it, as "+p.block.head.Address+"."+name)
 	case p.block.vague:
 		return target{}, &trouble{}
 	}
 	if r.kinds[name] != nil {
-		_, tr := r.findBlock(n, nil)
+		_, tr := r.findBlock(p.block, n, nil)
 		return target{}, tr
 	}
 	var words []string
@@ -344,17 +265,17 @@ func (r *reader) resolveOwn(p *part, n *nameExpr) (target, *trouble) {
 			fix = "words stand in quotes, values of other blocks have their full name: kind.name.word"
 		}
 	}
-	return target{}, &trouble{n.span, fmt.Sprintf("there is nothing called %q", clip(name)), fix}
+	return target{}, troubleAt(n.span, fmt.Sprintf("there is nothing called %q", clip(name)), fix)
 }
 
 // resolveValue finds a value of a block: the step of the name at index i, which
 // has to be the last.
 func (r *reader) resolveValue(p *part, n *nameExpr, b *block, i int) (target, *trouble) {
 	if len(n.path) == i {
-		return target{}, &trouble{n.span, b.head.Address + " is a block, not a value", "say which of its values: " + strings.Join(b.readable(), ", ")}
+		return target{}, troubleAt(n.span, b.head.Address+" is a block, not a value", "say which of its values: "+strings.Join(b.readable(), ", "))
 	}
 	if len(n.path) > i+1 {
-		return target{}, &trouble{n.span, clip(n.String()) + " has a step too many", "a value is kind.name.word"}
+		return target{}, troubleAt(n.span, clip(n.String())+" has a step too many", "a value is kind.name.word")
 	}
 	value := n.path[i]
 	w := b.desc.find(b.form, value)
@@ -365,21 +286,21 @@ func (r *reader) resolveValue(p *part, n *nameExpr, b *block, i int) (target, *t
 	case gift(b.desc.gives, value) != nil, w != nil && !w.isRef() && !w.isBlock():
 		return target{block: b, value: value}, nil
 	case w != nil:
-		return target{}, &trouble{n.spans[i], value + " of " + b.head.Address + " is a block, not a value", "read the value where it is written"}
+		return target{}, troubleAt(n.spans[i], value+" of "+b.head.Address+" is a block, not a value", "read the value where it is written")
 	case gift(b.desc.later, value) != nil:
-		return target{}, &trouble{n.spans[i], value + " is known only once the metal is modelled",
-			"no value can follow from it; tune finds the dial that meets a wish for it"}
+		return target{}, troubleAt(n.spans[i], value+" is known only once the metal is modelled",
+			"no value can follow from it; tune finds the dial that meets a wish for it")
 	case b.vague:
 		return target{}, &trouble{}
 	}
 	at := n.spans[i]
 	if b.desc.find("", value) != nil {
-		return target{}, &trouble{at, fmt.Sprintf("%s has no %s: its %s is %q", b.head.Address, value, b.desc.kind.name, b.form),
-			fmt.Sprintf("%s belongs to %s %s", value, b.desc.kind.name, either(b.desc.formsOf(value)))}
+		return target{}, troubleAt(at, fmt.Sprintf("%s has no %s: its %s is %q", b.head.Address, value, b.desc.kind.name, b.form),
+			fmt.Sprintf("%s belongs to %s %s", value, b.desc.kind.name, either(b.desc.formsOf(value))))
 	}
 	readable := b.readable()
-	return target{}, &trouble{at, fmt.Sprintf("%s has no value %q", b.head.Address, clip(value)),
-		r.didYouMean(value, readable, "it has "+strings.Join(readable, ", "))}
+	return target{}, troubleAt(at, fmt.Sprintf("%s has no value %q", b.head.Address, clip(value)),
+		r.didYouMean(value, readable, "it has "+strings.Join(readable, ", ")))
 }
 
 // readable lists what others may read of a block.

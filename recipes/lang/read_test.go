@@ -155,7 +155,12 @@ func TestSet(t *testing.T) {
 		want        []want
 	}{
 		{"leaves", "99", []want{{"6:11", "it may be 6 to 16"}}},
-		{"leaves", "nan", []want{{"6:11", `set to "nan": it is a number`}}},
+		{"leaves", "nan", []want{{"6:11", `set to nan: not a number`}}},
+		{"leaves", "12mm", []want{{"6:11", "lengths are plain mm: give 12"}}},
+		{"leaves", "0.5in", []want{{"6:11", "lengths are plain mm: give 12.7"}}},
+		{"leaves", "9 deg", []want{{"6:11", "angles are plain degrees: give 9"}}},
+		{"leaves", "9,5", []want{{"6:11", "decimals have a point: 9.5"}}},
+		{"leaves", "9 leaves", []want{{"6:11", `"leaves" behind a number`}}},
 		{"leaves", "1e300", []want{{"6:11", "out of all measure"}}},
 		{"leaves", "", []want{{"6:11", "nothing is no value"}}},
 		{"leaves", "9.5", []want{{"17:12", "dial.leaves set to 9.5: count of ring.herbs is 9.5, and it is counted\nset it to another value"}}},

@@ -35,7 +35,11 @@ func (r *reader) parse(text guarded) (tree *hclsyntax.Body) {
 			tree = nil
 		}
 	}()
+	r.brackets(text.tokens)
 	said := r.slips(text.tokens)
+	if len(r.open) > 0 {
+		return nil
+	}
 	file, diags := hclsyntax.ParseConfig(text.src, r.name, text.start)
 	for _, d := range diags {
 		at := r.file()
@@ -51,91 +55,6 @@ func (r *reader) parse(text guarded) (tree *hclsyntax.Body) {
 		return nil
 	}
 	return file.Body.(*hclsyntax.Body)
-}
-
-// slips finds what makers write and the parser would answer in its own terms:
-// units behind numbers, decimal commas, signs from a text processor. It returns
-// the lines that it spoke about.
-func (r *reader) slips(tokens hclsyntax.Tokens) map[int]bool {
-	said := map[int]bool{}
-	say := func(from, to hclsyntax.Token, summary, detail string) {
-		if line := from.Range.Start.Line; !said[line] {
-			said[line] = true
-			r.fault(r.span(hcl.RangeBetween(from.Range, to.Range)), summary, detail)
-		}
-	}
-	depth := 0
-	for i, t := range tokens {
-		next := func(k int) hclsyntax.Token {
-			return tokens[min(i+k, len(tokens)-1)]
-		}
-		switch t.Type {
-		case hclsyntax.TokenOBrack, hclsyntax.TokenOParen:
-			depth++
-		case hclsyntax.TokenCBrack, hclsyntax.TokenCParen:
-			depth--
-		case hclsyntax.TokenNumberLit:
-			unit := next(1)
-			if from, to, ok := strings.Cut(string(t.Bytes), ".."); ok {
-				say(t, t, fmt.Sprintf("%q is no number", clip(string(t.Bytes))), dotsAdvice(from, to))
-			} else if unit.Type == hclsyntax.TokenIdent {
-				say(t, unit, fmt.Sprintf("%q behind a number", clip(string(unit.Bytes))), unitAdvice(string(t.Bytes), string(unit.Bytes)))
-			} else if unit.Type == hclsyntax.TokenComma && next(2).Type == hclsyntax.TokenNumberLit && depth == 0 {
-				say(t, next(2), "a comma in a number", fmt.Sprintf("decimals have a point: %s.%s", t.Bytes, next(2).Bytes))
-			}
-		case hclsyntax.TokenInvalid:
-			if s, ok := signs[string(t.Bytes)]; ok {
-				say(t, t, fmt.Sprintf("the sign %s is not used", clip(string(t.Bytes))), s)
-			}
-		case hclsyntax.TokenApostrophe:
-			say(t, t, "single quotes are not used", `write words in double quotes: "word"`)
-		}
-	}
-	return said
-}
-
-// dotsAdvice says what to write in place of numbers with dots between them.
-func dotsAdvice(from, to string) string {
-	from, to = clip(from), clip(strings.Trim(to, "."))
-	if from == "" || to == "" {
-		return "decimals have one point"
-	}
-	return fmt.Sprintf("for one number write %s.%s; a range, where one is asked for, is a list: [%s, %s]", from, to, from, to)
-}
-
-// unitAdvice says how to write a number that bears a unit.
-func unitAdvice(number, unit string) string {
-	number = clip(number)
-	switch unit {
-	case "in", "inch", "inches":
-		return fmt.Sprintf("lengths are plain mm: write inch(%s)", number)
-	case "deg", "degrees", "degree":
-		return "angles are plain degrees: write " + number
-	case "cm":
-		return fmt.Sprintf("lengths are plain mm: write 10 * %s", number)
-	case "mm":
-		return "lengths are plain mm: write " + number
-	}
-	return "lengths are plain mm, angles plain degrees; between two values goes a sign, + - * or /"
-}
-
-// signs is what to write in place of signs that no keyboard of a programmer
-// has.
-var signs = map[string]string{
-	"“": `write words in plain double quotes: "word"`,
-	"”": `write words in plain double quotes: "word"`,
-	"„": `write words in plain double quotes: "word"`,
-	"°": "angles are plain degrees: leave it out",
-	"×": "write * for times",
-	"·": "write * for times",
-	"÷": "write / for divided by",
-	"−": "write a plain hyphen for minus: -",
-	"–": "write a plain hyphen for minus: -",
-	"½": "write 0.5",
-	"¼": "write 0.25",
-	"¾": "write 0.75",
-	"⌀": "leave it out: lengths are plain mm",
-	"Ø": "leave it out: lengths are plain mm",
 }
 
 // plainly puts a fault of the parser into the words of this language.
