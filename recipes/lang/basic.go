@@ -90,12 +90,14 @@ func (r *reader) writtenDial(p *part, w *Word, a *attr) (*Fact, bool) {
 	}
 	if s, ok := r.set[p.block.head.Name]; ok {
 		v, err := parseSet(s)
-		fix := ""
-		if _, isNumber := a.value.(*numberExpr); isNumber && err == nil && v.typ == isText {
-			err, fix = notPlain(v.text)
-		}
+		problem, fix := "", ""
 		if err != nil {
-			r.fault(a.span, fmt.Sprintf("%s set to %s: %s", p.block.head.Address, clip(s), err), fix)
+			problem = err.Error()
+		} else if _, ok := a.value.(*numberExpr); ok && v.typ == isText {
+			problem, fix = notPlain(v.text)
+		}
+		if problem != "" {
+			r.fault(a.span, fmt.Sprintf("%s set to %s: %s", p.block.head.Address, clip(s), problem), fix)
 			return nil, false
 		}
 		f.Value, f.Origin, f.source = v, Set, ""

@@ -182,6 +182,11 @@ func (r *reader) findForm(p *part) (missing bool) {
 		if n, ok := a.value.(*nameExpr); ok && slices.Contains(w.choices, n.String()) {
 			fix = fmt.Sprintf("put it in quotes: %q", n)
 		}
+		if l, ok := a.value.(*listExpr); ok && len(l.items) > 0 {
+			if t, ok := l.items[0].(*textExpr); ok && slices.Contains(w.choices, t.s) {
+				fix = fmt.Sprintf("write it without brackets: %q", t.s)
+			}
+		}
 		r.fault(a.span, w.name+" is a plain word in quotes, never a formula", fix)
 	case !slices.Contains(w.choices, t.s):
 		p.vague = true

@@ -116,8 +116,18 @@ func (r *reader) linkRef(p *part, w *Word, e expr) (Ref, bool) {
 	n, ok := e.(*nameExpr)
 	if !ok {
 		fix := "write it without quotes or signs, such as " + w.kinds[0] + "." + r.anyName(w.kinds[0])
-		if t, ok := e.(*textExpr); ok && r.names[t.s] != nil {
-			fix = "write it without quotes: " + t.s
+		switch e := e.(type) {
+		case *textExpr:
+			if r.names[e.s] != nil {
+				fix = "write it without quotes: " + e.s
+			}
+		case *listExpr:
+			if len(e.items) == 0 {
+				break
+			}
+			if first, ok := e.items[0].(*nameExpr); ok {
+				fix = "it names one block, without brackets: " + clip(first.String())
+			}
 		}
 		r.fault(e.at(), w.name+" is a name: of "+wants, fix)
 		return Ref{}, false

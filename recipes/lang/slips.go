@@ -1,7 +1,6 @@
 package lang
 
 import (
-	"errors"
 	"fmt"
 	"maps"
 	"strconv"
@@ -98,7 +97,7 @@ func (r *reader) unitAdvice(number, unit string) string {
 
 // notPlain says why a text that is set in place of a number is none, and what to
 // write: there a formula is no help.
-func notPlain(text string) (problem error, fix string) {
+func notPlain(text string) (problem, fix string) {
 	end := strings.IndexFunc(text, func(c rune) bool { return !strings.ContainsRune("+-.0123456789", c) })
 	if end < 0 {
 		end = len(text)
@@ -107,9 +106,9 @@ func notPlain(text string) (problem error, fix string) {
 	v, err := strconv.ParseFloat(number, 64)
 	switch {
 	case err != nil:
-		return errors.New("not a number"), "give a number alone"
+		return "not a number", "give a number alone"
 	case strings.HasPrefix(unit, ",") && strings.Trim(unit[1:], "0123456789") == "":
-		return errors.New("a comma in a number"), fmt.Sprintf("decimals have a point: %s.%s", number, unit[1:])
+		return "a comma in a number", fmt.Sprintf("decimals have a point: %s.%s", number, unit[1:])
 	}
 	per, of := 1.0, "lengths are plain mm"
 	switch unit {
@@ -121,9 +120,9 @@ func notPlain(text string) (problem error, fix string) {
 	case "deg", "degree", "degrees", "°":
 		of = "angles are plain degrees"
 	default:
-		return fmt.Errorf("%q behind a number", clip(unit)), "give a number alone: lengths are plain mm, angles plain degrees"
+		return fmt.Sprintf("%q behind a number", clip(unit)), "give a number alone: lengths are plain mm, angles plain degrees"
 	}
-	return fmt.Errorf("%q behind a number", unit), fmt.Sprintf("%s: give %s", of, formatNumber(v*per))
+	return fmt.Sprintf("%q behind a number", unit), fmt.Sprintf("%s: give %s", of, formatNumber(v*per))
 }
 
 // signs is what to write in place of signs that no keyboard of a programmer
