@@ -170,6 +170,11 @@ func (b *surveyor) settle(l *sdf.Local, c vec.P, half float64) (done bool, err e
 		if v, ok := b.cut(id); ok && math.Abs(b.value(v, c)) < 1.8*half {
 			ids = append(ids, v)
 		}
+		for _, v := range b.slits[id] {
+			if math.Abs(b.value(v, c)) < 1.8*half && b.surf[v].end.near(c, 1.8*half) {
+				ids = append(ids, v)
+			}
+		}
 	}
 	b.ids = ids
 	switch {

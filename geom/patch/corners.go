@@ -112,6 +112,7 @@ func (b *builder) findCorners() error {
 
 // cornersIn solves the corners of a cell.
 func (b *builder) cornersIn(c *cell) (found []vec.P) {
+	found = b.slitEnds(c)
 	for i, x := range c.ids {
 		for j, y := range c.ids[:i] {
 			if c.half < leastCell && !b.foreign(x, y) {
@@ -275,9 +276,13 @@ var masks = [4]uint64{0xAAAA, 0xCCCC, 0xF0F0, 0xFF00}
 // truth returns the table of a pair in a cell at p, or, where d is not zero,
 // just beyond p in that direction along their curve.
 func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
+	if s := b.surf[pr.b].end; s != nil && !s.goesOn(p, d) {
+		return table{}, nil
+	}
 	free := [most]int32{pr.a, pr.b, -1, -1}
 	n := 2
-	twin, seam := b.beyond[pr] // a rounded face, which is at its seam where the upright one is
+	next, seam := b.beyond[pr] // a rounded face, which is at its seam where the upright one is
+	twin := next.id
 	if !seam {
 		twin = -1
 	}
@@ -286,7 +291,7 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 	signs := room[:0]
 	for _, id := range c.ids {
 		m := uint64(0)
-		if id == pr.a || id == pr.b {
+		if id == pr.a || id == pr.b || !b.real(id) {
 			signs = append(signs, m)
 			continue
 		}
@@ -327,6 +332,9 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 	slices.Sort(free[2:n]) // so that both ends of a curve say the same
 	all := c.local.Truth(func(s int) uint64 {
 		if coupled && s == int(twin) {
+			if next.turned {
+				return ^masks[0]
+			}
 			return masks[0]
 		}
 		for i, id := range free[:n] {

@@ -10,7 +10,7 @@ import (
 // Surfaces that close on themselves may have no place where they can be opened
 // to be laid out. A cut is a plane that halves such a surface: their curve is a
 // crease with the same face on both sides. Cuts are numbered after the code's
-// surfaces and are in no program.
+// surfaces and are in no program. A slit is a cut that ends: see mitre.go.
 
 // cut returns the number of the plane that cuts a surface.
 func (b *builder) cut(id int32) (plane int32, ok bool) {
@@ -26,8 +26,7 @@ func (b *builder) foreign(x, y int32) bool {
 		x, y = y, x
 	}
 	if !b.real(y) {
-		c, ok := b.cut(x)
-		return !ok || c != y
+		return b.surf[y].of != x
 	}
 	if b.faced.Seam(int(y)) {
 		_, ok := b.beyond[pair{x, y}]
@@ -99,9 +98,14 @@ func (b *builder) addCut(id int32) {
 
 // addCutAt cuts a surface by the plane square to n through o.
 func (b *builder) addCutAt(id int32, o, n vec.P) {
-	b.cuts[id] = int32(len(b.surf))
+	b.cuts[id] = b.addPlane(id, n, n.Dot(o))
+}
+
+// addPlane adds the plane n.p = a that cuts a surface.
+func (b *builder) addPlane(of int32, n vec.P, a float64) (id int32) {
 	x := n.Square()
-	b.surf = append(b.surf, sheet{Chart: sdf.Chart{Form: sdf.FormPlane, O: o, U: n, X: x, Y: n.Cross(x), A: n.Dot(o)}})
+	b.surf = append(b.surf, sheet{Chart: sdf.Chart{Form: sdf.FormPlane, O: n.Mul(a), U: n, X: x, Y: n.Cross(x), A: a}, of: of})
+	return int32(len(b.surf) - 1)
 }
 
 // uncut is the error of surfaces that have to be cut.

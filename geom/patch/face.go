@@ -166,14 +166,15 @@ func (b *builder) gather() ([]*face, error) {
 					continue
 				}
 				s := side{id, in(0, beyond), b.half(id, m)}
-				if rounded, ok := b.beyond[a.pair]; ok && beyond == 0 {
-					s.id, s.half = rounded, b.half(rounded, m)
+				flip := s.flip
+				if next, ok := b.beyond[a.pair]; ok && beyond == 0 {
+					s = side{next.id, s.flip != next.turned, b.half(next.id, m)}
 				}
-				if !b.real(a.b) {
+				if _, cut := b.cut(id); cut && !b.real(a.b) {
 					s.half = int8(beyond)
 				}
 				left := n.Cross(d)
-				if s.flip {
+				if flip {
 					left = left.Neg()
 				}
 				turn := left.Dot(other) < 0 != (beyond == 1)
@@ -210,6 +211,10 @@ func (b *builder) gather() ([]*face, error) {
 			if !slices.Contains(open, f.id) {
 				open = append(open, f.id)
 			}
+			continue
+		}
+		if l := f.lay; l.mitred() { // of which no side is seen at the seam
+			f.mirror = l.X.Cross(l.Y).Dot(l.U) < 0 != f.flip
 			continue
 		}
 		p := pts[len(pts)/2]

@@ -42,7 +42,11 @@ func TestFaces(t *testing.T) {
 	pointed := must(outline.Pear(2, 3, 0))
 	small := must(outline.Pear(1, 1.5, 0))
 	hexagon := must(outline.RegularPolygon(6, 2, 0))
+	square := must(outline.RoundedRect(2, 2, 0))
+	narrow := must(outline.RoundedRect(2, 2.2, 0.1))
 	const bulge = 0.41421356237309503 // a quarter circle
+	leaf := must(outline.New(outline.Loop{{At: vec.P2{Y: -1.5}, Bulge: bulge}, {At: vec.P2{Y: 1.5}, Bulge: bulge}}))
+	kite := must(outline.New(outline.Loop{{At: vec.P2{Y: -2}}, {At: vec.P2{X: 1}}, {At: vec.P2{Y: 1}}, {At: vec.P2{X: -1}}}))
 	turned := must(outline.New(outline.Loop{
 		{At: vec.P2{X: 0, Y: 0}}, {At: vec.P2{X: 1.5, Y: 0}, Bulge: bulge}, {At: vec.P2{X: 2, Y: 0.5}}, {At: vec.P2{X: 2, Y: 1}}, {At: vec.P2{X: 0, Y: 1}},
 	}))
@@ -67,6 +71,22 @@ func TestFaces(t *testing.T) {
 			From: sdf.Prism{Outline: pointed, Z0: 0, Z1: 1, RoundTop: 0.2},
 			Cut:  []sdf.Field{sdf.At(sdf.Cylinder{R: 0.1, Z0: -1, Z1: 2}, vec.Shift(vec.P{Y: 1.2}))},
 		}, rimmed(t, pointed, 1, 0.2) - math.Pi*0.01, 1},
+		{"square, rounded", sdf.Prism{Outline: square, Z0: 0, Z1: 1, RoundTop: 0.3}, rimmed(t, square, 1, 0.3), 0},
+		{"square, narrow corners, rounded", sdf.Prism{Outline: narrow, Z0: 0, Z1: 1, RoundTop: 0.3}, rimmed(t, narrow, 1, 0.3), 0},
+		{"hexagon, rounded both ends", sdf.Prism{Outline: hexagon, Z0: 0, Z1: 1, RoundTop: 0.3, RoundBottom: 0.2}, rimmed(t, hexagon, 1, 0.3) + rimmed(t, hexagon, 1, 0.2) - hexagon.Area(), 0},
+		{"leaf, rounded", sdf.Prism{Outline: leaf, Z0: 0, Z1: 1, RoundTop: 0.2}, rimmed(t, leaf, 1, 0.2), 0},
+		{"kite, rounded below", sdf.Prism{Outline: kite, Z0: 0, Z1: 1, RoundBottom: 0.2}, rimmed(t, kite, 1, 0.2), 0},
+		{"hollow with rounded edges", sdf.Difference{
+			From: sdf.Box{Half: vec.P{X: 1.5, Y: 1.5, Z: 1.2}},
+			Cut:  []sdf.Field{sdf.Prism{Outline: square, Z0: -2, Z1: 1, RoundTop: 0.3}},
+		}, 9*2.4 - rimmed(t, square, 2.2, 0.3), 0},
+		{"square, rounded, holed at the edges", sdf.Difference{
+			From: sdf.Prism{Outline: square, Z0: 0, Z1: 1, RoundTop: 0.3},
+			Cut: []sdf.Field{
+				sdf.At(sdf.Cylinder{R: 0.1, Z0: -1, Z1: 2}, vec.Shift(vec.P{X: 0.83, Y: 0.87})),
+				sdf.At(sdf.Cylinder{R: 0.05, Z0: -1, Z1: 2}, vec.Shift(vec.P{X: -0.7, Y: 0.7})),
+			},
+		}, rimmed(t, square, 1, 0.3) - math.Pi*0.0125, 2},
 		{"pointed", sdf.Prism{Outline: pointed, Z0: 0, Z1: 1}, pointed.Area(), 0},
 		{"pointed with a pointed hole", sdf.Difference{
 			From: sdf.Prism{Outline: pointed, Z0: 0, Z1: 1},

@@ -12,9 +12,9 @@
 // field and options give the same bytes.
 //
 // Not promised: that a field is accepted. Refused are surfaces without a chart
-// (blends, wires, leaning walls, opaque fields; rounded ends of outlines with two
-// or more corners that point outwards, or one that is not symmetric), and bodies
-// that cross along an edge.
+// (blends, wires, leaning walls, opaque fields; rounded ends of outlines with a
+// corner that points outwards and is not symmetric, or whose edges meet), and
+// bodies that cross along an edge.
 //
 // Surfaces that nearly coincide, touch, or pass through one point are moved by a
 // part of the tolerance so that they do: steps much lower than the tolerance are
@@ -36,7 +36,7 @@
 //     than two surfaces share a curve, the fan round it says so (sheaf).
 //     Balls and rings that can't be opened are cut by a plane first; a seam parts
 //     the rounded end of a prism from its wall, and a wall with a single corner
-//     into three (cut); where the end has an edge, that cuts it (mitre).
+//     into three (cut); where the end has edges, they slit it (mitre).
 //  3. Creases are followed from corner to corner, or round, and get points as
 //     close together as their curvature asks (trace).
 //  4. Each face is laid out (chart) and triangulated between its creases (face).
@@ -107,10 +107,11 @@ type builder struct {
 	}
 	workers int
 	surf    []sheet
-	cuts    map[int32]int32 // planes by the surfaces that they cut
-	beyond  map[pair]int32  // faces beyond a seam, by those on its inner side and the seam
-	seams   map[pair]bool   // faces on the outer side of a seam, and that
-	twin    map[pair]bool   // two faces that run into each other at a seam
+	cuts    map[int32]int32   // planes by the surfaces that they cut
+	slits   map[int32][]int32 // planes by the surfaces that have edges in them
+	beyond  map[pair]facing   // faces beyond a seam, by those on its inner side and the seam
+	seams   map[pair]bool     // faces on the outer side of a seam, and that
+	twin    map[pair]bool     // two faces that run into each other at a seam
 
 	cells   []cell  // in the order of an octree
 	places  []place // of the cells' lowest corners
@@ -126,12 +127,22 @@ type builder struct {
 	owner []int32 // surfaces of the mesh's triangles
 }
 
+// facing is a face that another runs into, and whether its inside is the other's
+// outside.
+type facing struct {
+	id     int32
+	turned bool
+}
+
 // sheet is one surface of the code.
 type sheet struct {
 	word sdf.Word // the right way round
 	sdf.Chart
 	tag  uint32
 	tags bool // several owners
+	// Of a cut: the surface that it cuts, and where it ends if it is a slit.
+	of  int32
+	end *slit
 }
 
 func (b *builder) value(id int32, p vec.P) float64 {
@@ -200,8 +211,8 @@ func (b *builder) mesh(normals bool) (*mesh.Mesh, Report, error) {
 	// Odd figures, so that the cells' faces lie on none of the field's.
 	b.root.half = max(size.X, size.Y, size.Z)*0.5137 + 0.0193
 	b.root.at = box.Center().Add(vec.P{X: 0.00713, Y: 0.00331, Z: 0.00519}.Mul(b.root.half))
-	b.cuts = map[int32]int32{}
-	b.cutMitres()
+	b.cuts, b.slits = map[int32]int32{}, map[int32][]int32{}
+	b.slitMitres()
 	var m *mesh.Mesh
 	var faces int
 	for {
@@ -261,13 +272,20 @@ func (b *builder) charts() error {
 		s := &b.surf[b.all.Surface(w)]
 		s.tags = s.tags || s.tag != b.all.Tag(w)
 	}
-	b.beyond, b.twin, b.seams = map[pair]int32{}, map[pair]bool{}, map[pair]bool{}
-	b.faced.Seams(func(seam, outer int, inner []int) {
-		b.seams[pair{int32(outer), int32(seam)}] = true
-		for _, u := range inner {
-			b.beyond[pair{int32(u), int32(seam)}] = int32(outer)
-			b.twin[pair{int32(min(u, outer)), int32(max(u, outer))}] = true
+	b.beyond, b.twin, b.seams = map[pair]facing{}, map[pair]bool{}, map[pair]bool{}
+	var err error
+	b.faced.Seams(func(at int, over sdf.Word, under []sdf.Word) {
+		seam, outer := int32(at), int32(b.all.Surface(over))
+		b.seams[pair{outer, seam}] = true
+		for _, w := range under {
+			u := int32(b.all.Surface(w))
+			to, from := facing{outer, w&1 != over&1}, pair{u, seam}
+			if had, ok := b.beyond[from]; ok && had != to {
+				err = refuse("an outline with both sides of a face", b.surf[u].O)
+			}
+			b.beyond[from] = to
+			b.twin[pair{min(u, outer), max(u, outer)}] = true
 		}
 	})
-	return nil
+	return err
 }

@@ -103,7 +103,7 @@ func (b *builder) sowRim(f *face) {
 	}
 	for _, i := range f.arcs {
 		a := &b.arcs[i]
-		if b.beyond[a.pair] != f.id || a.b < int32(b.faced.Surfaces()) && !b.faced.Seam(int(a.b)) {
+		if b.beyond[a.pair].id != f.id || a.b < int32(b.faced.Surfaces()) && !b.faced.Seam(int(a.b)) {
 			continue
 		}
 		for _, k := range a.pts {

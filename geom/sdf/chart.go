@@ -25,17 +25,15 @@ const (
 )
 
 // Chart is the shape of one surface in world space. X, Y, U are a right-handed
-// frame of unit vectors; lengths are mm.
+// frame of unit vectors, a left-handed one of a FormRim whose U is turned down;
+// lengths are mm.
 type Chart struct {
 	Form       Form
 	O, X, Y, U vec.P
 	A, B       float64
 	Bend       float64        // of FormWall: the least radius of its arcs, +Inf where it has none
 	Run        []outline.Span // of FormTurned: in (distance from the axis, height)
-	// Mitre and MitreAt are the plane Mitre.p = MitreAt in which a FormRim has an
-	// edge, Mitre without length where it is smooth.
-	Mitre   vec.P
-	MitreAt float64
+	Mitres     []Mitre        // of FormRim: its edges
 }
 
 // Surface returns the number of the word's surface, less than Code.Surfaces.
@@ -85,72 +83,6 @@ func (l *Local) Chart(w Word) Chart {
 	}
 	return c
 }
-
-// rimChart fills in the chart of a prism's one rounded end. Where the outline has
-// a corner that points outwards, or an arc narrower than the rounding, the end has
-// an edge, which is told if it lies in one plane; there is no chart where it does
-// not, or where there are two.
-func (s *surface) rimChart(c Chart) Chart {
-	if s.edge.top > 0 && s.edge.bottom > 0 {
-		return c
-	}
-	mitres := 0
-	spans := s.shape.Spans()
-	add := func(before, after *outline.Span, at, along vec.P2) (ok bool) {
-		if mitres++; mitres > 1 || !symmetric(before, after, along, max(s.edge.top, s.edge.bottom)) {
-			return false
-		}
-		across := along.Left()
-		c.Mitre = s.x.Mul(across.X).Add(s.y.Mul(across.Y))
-		c.MitreAt = c.Mitre.Dot(s.world(at, 0))
-		return true
-	}
-	n := int32(len(spans))
-	before, after := make([]int32, n), make([]int32, n)
-	for i := range n {
-		for j := range n {
-			k, ok := s.shape.Join(i, j)
-			if !ok || i == j && n > 1 {
-				continue
-			}
-			after[i], before[j] = j, i
-			if k == outline.Convex && !add(&spans[i], &spans[j], spans[j].A, spans[j].T0.Sub(spans[i].T1).Unit()) {
-				return c
-			}
-		}
-	}
-	for i := range spans {
-		a := &spans[i]
-		if a.Line() || a.K < 0 || a.Radius() >= max(s.edge.top, s.edge.bottom)*(1-levelSlack) {
-			continue
-		}
-		along := a.Centre().Sub(a.Point(0.5)).Unit()
-		if !add(&spans[before[i]], &spans[after[i]], a.Centre(), along) {
-			return c
-		}
-	}
-	c.Form, c.X, c.Y, c.A, c.B = FormRim, s.x, s.y, s.edge.z1, s.edge.top
-	if s.edge.bottom > 0 {
-		c.U, c.A, c.B = s.u.Neg(), -s.edge.z0, s.edge.bottom
-	}
-	return c
-}
-
-// symmetric reports whether two spans, of which the one runs into the other at a
-// corner or over an arc, are mirror images in the line inwards, and long enough to
-// be what is nearest to its points down to the depth r.
-func symmetric(s, t *outline.Span, inwards vec.P2, r float64) bool {
-	cos := inwards.Dot(t.T0)
-	if math.Abs(s.K-t.K) > levelSlack || math.Abs(cos+inwards.Dot(s.T1)) > levelSlack || cos < leastMitre || cos > 1-leastMitre*leastMitre/2 {
-		return false
-	}
-	deep := r * cos / math.Sqrt(1-float64(cos*cos)) // how far along lines what is nearest to that depth lies
-	return min(s.Len, t.Len) > 2*deep
-}
-
-// leastMitre is the cosine, and the sine, of half the angle of corners with a
-// mitre, at least.
-const leastMitre = 0.1
 
 // corners reports whether the surface's outline has a corner of the kind.
 func (s *surface) corners(kind outline.Corner) bool {

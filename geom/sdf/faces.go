@@ -313,27 +313,27 @@ func circleOf(run []outline.Span) (c vec.P2, r float64, ok bool) {
 // plane in which one face runs smoothly into another.
 func (c *Code) Seam(surface int) bool { return c.apart != nil && surface >= c.seams }
 
-// Seams calls f for every seam with its surface, the surface of the face on its
-// outer side, which is the rounded one at the end of a prism, and those of the
-// faces on its inner side.
-func (c *Code) Seams(f func(seam, outer int, inner []int)) {
+// Seams calls f for every seam with its surface, the word of the face on its outer
+// side, which is the rounded one at the end of a prism, and those of the faces on
+// its inner side, all the way round of the solid that they are faces of.
+func (c *Code) Seams(f func(seam int, outer Word, inner []Word)) {
 	of := func(word int32) int { return int(c.leaf[word>>1].surf) }
 	for _, a := range c.apart {
 		if a == nil {
 			continue
 		}
 		for _, r := range a.rims {
-			var up []int
+			var up []Word
 			for _, w := range a.faces {
-				up = append(up, of(w))
+				up = append(up, Word(w))
 			}
-			f(of(r.seam), of(r.face), up)
+			f(of(r.seam), Word(r.face), up)
 		}
 		for _, j := range a.joints {
 			if a.faces[j.before] == a.faces[j.after] {
 				continue
 			}
-			f(of(j.seam), of(a.faces[j.after]), []int{of(a.faces[j.before])})
+			f(of(j.seam), Word(a.faces[j.after]), []Word{Word(a.faces[j.before])})
 		}
 	}
 }
