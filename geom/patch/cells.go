@@ -171,7 +171,7 @@ func (b *surveyor) settle(l *sdf.Local, c vec.P, half float64) (done bool, err e
 			ids = append(ids, v)
 		}
 		for _, v := range b.slits[id] {
-			if math.Abs(b.value(v, c)) < 1.8*half && b.surf[v].end.near(c, 1.8*half) {
+			if b.slitNear(v, c, 1.8*half) {
 				ids = append(ids, v)
 			}
 		}

@@ -276,7 +276,7 @@ var masks = [4]uint64{0xAAAA, 0xCCCC, 0xF0F0, 0xFF00}
 // truth returns the table of a pair in a cell at p, or, where d is not zero,
 // just beyond p in that direction along their curve.
 func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
-	if s := b.surf[pr.b].end; s != nil && !s.goesOn(p, d) {
+	if s := &b.surf[pr.b]; s.slit != nil && !s.slitsOn(p, d) {
 		return table{}, nil
 	}
 	free := [most]int32{pr.a, pr.b, -1, -1}

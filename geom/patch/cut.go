@@ -98,14 +98,9 @@ func (b *builder) addCut(id int32) {
 
 // addCutAt cuts a surface by the plane square to n through o.
 func (b *builder) addCutAt(id int32, o, n vec.P) {
-	b.cuts[id] = b.addPlane(id, n, n.Dot(o))
-}
-
-// addPlane adds the plane n.p = a that cuts a surface.
-func (b *builder) addPlane(of int32, n vec.P, a float64) (id int32) {
+	b.cuts[id] = int32(len(b.surf))
 	x := n.Square()
-	b.surf = append(b.surf, sheet{Chart: sdf.Chart{Form: sdf.FormPlane, O: n.Mul(a), U: n, X: x, Y: n.Cross(x), A: a}, of: of})
-	return int32(len(b.surf) - 1)
+	b.surf = append(b.surf, sheet{of: id, Chart: sdf.Chart{Form: sdf.FormPlane, O: o, U: n, X: x, Y: n.Cross(x), A: n.Dot(o)}})
 }
 
 // uncut is the error of surfaces that have to be cut.

@@ -46,6 +46,7 @@ func TestFaces(t *testing.T) {
 	narrow := must(outline.RoundedRect(2, 2.2, 0.1))
 	const bulge = 0.41421356237309503 // a quarter circle
 	leaf := must(outline.New(outline.Loop{{At: vec.P2{Y: -1.5}, Bulge: bulge}, {At: vec.P2{Y: 1.5}, Bulge: bulge}}))
+	half := must(outline.New(outline.Loop{{At: vec.P2{X: -1.5}}, {At: vec.P2{X: 1.5}, Bulge: 1}}))
 	kite := must(outline.New(outline.Loop{{At: vec.P2{Y: -2}}, {At: vec.P2{X: 1}}, {At: vec.P2{Y: 1}}, {At: vec.P2{X: -1}}}))
 	turned := must(outline.New(outline.Loop{
 		{At: vec.P2{X: 0, Y: 0}}, {At: vec.P2{X: 1.5, Y: 0}, Bulge: bulge}, {At: vec.P2{X: 2, Y: 0.5}}, {At: vec.P2{X: 2, Y: 1}}, {At: vec.P2{X: 0, Y: 1}},
@@ -75,6 +76,7 @@ func TestFaces(t *testing.T) {
 		{"square, narrow corners, rounded", sdf.Prism{Outline: narrow, Z0: 0, Z1: 1, RoundTop: 0.3}, rimmed(t, narrow, 1, 0.3), 0},
 		{"hexagon, rounded both ends", sdf.Prism{Outline: hexagon, Z0: 0, Z1: 1, RoundTop: 0.3, RoundBottom: 0.2}, rimmed(t, hexagon, 1, 0.3) + rimmed(t, hexagon, 1, 0.2) - hexagon.Area(), 0},
 		{"leaf, rounded", sdf.Prism{Outline: leaf, Z0: 0, Z1: 1, RoundTop: 0.2}, rimmed(t, leaf, 1, 0.2), 0},
+		{"half disc, rounded", sdf.Prism{Outline: half, Z0: 0, Z1: 1, RoundTop: 0.2}, rimmed(t, half, 1, 0.2), 0},
 		{"kite, rounded below", sdf.Prism{Outline: kite, Z0: 0, Z1: 1, RoundBottom: 0.2}, rimmed(t, kite, 1, 0.2), 0},
 		{"hollow with rounded edges", sdf.Difference{
 			From: sdf.Box{Half: vec.P{X: 1.5, Y: 1.5, Z: 1.2}},

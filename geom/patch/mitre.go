@@ -9,17 +9,10 @@ import (
 )
 
 // The rounded end of a prism whose outline has corners that point outwards has an
-// edge inwards from each, in a plane: its mitre. On a mitre the face has two slopes,
-// whose parts along the mitre are the same. So the face is slit there: a slit is a
-// crease with the same face on both sides, from the seam to where the edge runs out
-// in the flat of the end.
-
-// slit says of a plane how far it is one.
-type slit struct {
-	from, to vec.P // where it begins, in the seam, and ends
-	along    vec.P // from the one to the other, seen from above; square to the plane's normal
-	long     float64
-}
+// edge inwards from each: its mitre, upright seen from the side. On a mitre the face
+// has two slopes, whose parts along the mitre are the same. So the face is slit
+// there: a slit is a crease with the same face on both sides, of that and of a
+// surface numbered like a cut.
 
 // mitred reports whether a surface has an edge.
 func (s *sheet) mitred() bool { return len(s.Mitres) > 0 }
@@ -27,15 +20,10 @@ func (s *sheet) mitred() bool { return len(s.Mitres) > 0 }
 // slitMitres slits the surfaces that have edges.
 func (b *builder) slitMitres() {
 	for id := range int32(b.faced.Surfaces()) {
-		for _, m := range b.surf[id].Mitres {
-			k := b.addPlane(id, m.N, m.At)
-			along := m.N.Cross(b.surf[id].U)
-			long := m.To.Sub(m.From).Dot(along)
-			if long < 0 {
-				along, long = along.Neg(), -long
-			}
-			b.surf[k].end = &slit{from: m.From, to: m.To, along: along, long: long}
-			b.slits[id] = append(b.slits[id], k)
+		for i := range b.surf[id].Mitres {
+			m := &b.surf[id].Mitres[i]
+			b.slits[id] = append(b.slits[id], int32(len(b.surf)))
+			b.surf = append(b.surf, sheet{of: id, slit: m, Chart: sdf.Chart{O: m.Start}})
 		}
 	}
 }
@@ -47,33 +35,37 @@ const (
 	beyondSlit = 1e-6
 )
 
-// near reports whether a slit comes within r of p along it.
-func (s *slit) near(p vec.P, r float64) bool {
-	t := p.Sub(s.from).Dot(s.along)
-	return t > -r && t < s.long+r
+// slitNear reports whether a slit comes within r of p, as far as is easily told.
+func (b *builder) slitNear(k int32, p vec.P, r float64) bool {
+	m := b.surf[k].slit
+	if p.Sub(m.Start).Dot(m.Inwards) < -r || p.Sub(m.End).Dot(m.Onwards) > r {
+		return false
+	}
+	v, n := m.Slope(p)
+	return math.Abs(v) < r*n.Len()
 }
 
-// goesOn reports whether a slit, in whose plane p is, is there, or, where d is not
-// zero, just beyond p in that direction. Before the seam the face is not.
-func (s *slit) goesOn(p, d vec.P) bool {
-	t := p.Add(d.Mul(beyondSlit)).Sub(s.from).Dot(s.along)
-	return t > -2*beyondSlit && t < s.long
+// slitsOn reports whether a slit on which p is goes on there, or, where d is not
+// zero, just beyond p in that direction. Before its start the face is not.
+func (s *sheet) slitsOn(p, d vec.P) bool {
+	p = p.Add(d.Mul(beyondSlit))
+	return p.Sub(s.slit.Start).Dot(s.slit.Inwards) > -2*beyondSlit && p.Sub(s.slit.End).Dot(s.slit.Onwards) < 0
 }
 
-// slitAt returns the slit of a surface that p is on.
-func (b *builder) slitAt(id int32, p vec.P) (cut int32, ok bool) {
+// slitAt returns the normal of the slit of a surface that p is on.
+func (b *builder) slitAt(id int32, p vec.P) (n vec.P, ok bool) {
 	for _, k := range b.slits[id] {
-		if math.Abs(b.value(k, p)) < besideMitre && b.surf[k].end.near(p, besideMitre) {
-			return k, true
+		if b.slitNear(k, p, besideMitre) {
+			_, n = b.slope(k, p)
+			return n.Unit(), true
 		}
 	}
-	return -1, false
+	return n, false
 }
 
 // slopeTo returns the gradient of a surface at p as it is found in the direction d.
 func (b *builder) slopeTo(id int32, p, d vec.P) vec.P {
-	if k, ok := b.slitAt(id, p); ok {
-		n := b.surf[k].U
+	if n, ok := b.slitAt(id, p); ok {
 		p = p.Add(n.Mul(math.Copysign(2*besideMitre, d.Dot(n))))
 	}
 	_, g := b.slope(id, p)
@@ -83,18 +75,18 @@ func (b *builder) slopeTo(id int32, p, d vec.P) vec.P {
 // leavingEdge returns the directions in which the curve of a pair leaves p; ok is
 // false where neither surface has an edge there that the curve crosses or is.
 func (b *builder) leavingEdge(pr pair, p vec.P) (dirs []vec.P, ok bool) {
-	if s := b.surf[pr.b].end; s != nil { // at its start the face has all slopes
-		n := b.surf[pr.b].U
-		_, g := b.slope(pr.a, p.Add(s.along.Mul(besideMitre)).Add(n.Mul(besideMitre*sdf.LeastMitre/2)))
+	if m := b.surf[pr.b].slit; m != nil { // at its start the face has all slopes
+		_, n := b.slope(pr.b, p)
+		n = n.Unit()
+		_, g := b.slope(pr.a, p.Add(m.Inwards.Mul(besideMitre)).Add(n.Mul(besideMitre*sdf.LeastMitre/2)))
 		t := g.Cross(n).Unit()
 		return []vec.P{t, t.Neg()}, true
 	}
 	for _, id := range [2]int32{pr.a, pr.b} {
-		k, on := b.slitAt(id, p)
+		n, on := b.slitAt(id, p)
 		if !on {
 			continue
 		}
-		n := b.surf[k].U
 		for _, to := range [2]vec.P{n, n.Neg()} {
 			t := b.slopeTo(pr.a, p, to).Cross(b.slopeTo(pr.b, p, to))
 			if t.Len() < 1e-4 || math.Abs(t.Dot(to)) < 1e-4*t.Len() {
@@ -110,11 +102,11 @@ func (b *builder) leavingEdge(pr pair, p vec.P) (dirs []vec.P, ok bool) {
 	return nil, false
 }
 
-// mitreEnd reports whether three surfaces are a face with an edge, the plane of
-// that, and a seam at which the face ends: there its creases end.
+// mitreEnd reports whether three surfaces are a face with an edge, the slit there,
+// and a seam at which the face ends: there its creases end.
 func (b *builder) mitreEnd(of ...int32) bool {
 	for _, k := range of {
-		if b.surf[k].end == nil || !slices.Contains(of, b.surf[k].of) {
+		if b.surf[k].slit == nil || !slices.Contains(of, b.surf[k].of) {
 			continue
 		}
 		for _, seam := range of {
@@ -129,8 +121,8 @@ func (b *builder) mitreEnd(of ...int32) bool {
 // slitEnds returns where slits of a cell's surfaces end in it.
 func (b *builder) slitEnds(c *cell) (found []vec.P) {
 	for _, k := range c.ids {
-		if s := b.surf[k].end; s != nil && c.holds(s.to, 1.0001) {
-			found = append(found, s.to)
+		if m := b.surf[k].slit; m != nil && c.holds(m.End, 1.0001) {
+			found = append(found, m.End)
 		}
 	}
 	return found

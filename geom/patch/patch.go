@@ -12,9 +12,8 @@
 // field and options give the same bytes.
 //
 // Not promised: that a field is accepted. Refused are surfaces without a chart
-// (blends, wires, leaning walls, opaque fields; rounded ends of outlines with a
-// corner that points outwards and is not symmetric, or whose edges meet), and
-// bodies that cross along an edge.
+// (blends, wires, leaning walls, opaque fields; rounded ends with edges that meet),
+// and bodies that cross along an edge.
 //
 // Surfaces that nearly coincide, touch, or pass through one point are moved by a
 // part of the tolerance so that they do: steps much lower than the tolerance are
@@ -108,7 +107,7 @@ type builder struct {
 	workers int
 	surf    []sheet
 	cuts    map[int32]int32   // planes by the surfaces that they cut
-	slits   map[int32][]int32 // planes by the surfaces that have edges in them
+	slits   map[int32][]int32 // slits by the surfaces that they slit
 	beyond  map[pair]facing   // faces beyond a seam, by those on its inner side and the seam
 	seams   map[pair]bool     // faces on the outer side of a seam, and that
 	twin    map[pair]bool     // two faces that run into each other at a seam
@@ -140,27 +139,32 @@ type sheet struct {
 	sdf.Chart
 	tag  uint32
 	tags bool // several owners
-	// Of a cut: the surface that it cuts, and where it ends if it is a slit.
-	of  int32
-	end *slit
+	// Of a cut: the surface that it cuts, and what it is if it is a slit.
+	of   int32
+	slit *sdf.Mitre
 }
 
 func (b *builder) value(id int32, p vec.P) float64 {
 	if !b.real(id) {
-		return b.surf[id].U.Dot(p) - b.surf[id].A
+		v, _ := b.slope(id, p)
+		return v
 	}
 	return b.all.Value(b.surf[id].word, p)
 }
 
 func (b *builder) slope(id int32, p vec.P) (float64, vec.P) {
-	if !b.real(id) {
-		return b.value(id, p), b.surf[id].U
+	if s := &b.surf[id]; s.slit != nil {
+		return s.slit.Slope(p)
+	} else if !b.real(id) {
+		return s.U.Dot(p) - s.A, s.U
 	}
 	return b.all.Slope(b.surf[id].word, p)
 }
 
 func (b *builder) bend(id int32, p vec.P, r float64) float64 {
-	if !b.real(id) {
+	if s := &b.surf[id]; s.slit != nil {
+		return s.slit.Bend
+	} else if !b.real(id) {
 		return math.Inf(1)
 	}
 	if s := &b.surf[id]; s.Form == sdf.FormRim && b.flat(s, p, r) {
