@@ -30,7 +30,7 @@
 //  6. Edges are collapsed within the tolerance, and the deviation is measured
 //     (reduce, measure).
 //  7. Where it is more than asked, patches of triangles are replaced by others
-//     whose common corner is on the surface (within, star).
+//     whose common corner is on the surface (within, star, campaign).
 //
 // The topology is that of dual marching cubes (G. M. Nielson, Dual Marching
 // Cubes, IEEE Visualization 2004), the vertices are solved on faces in the

@@ -23,12 +23,13 @@ type patchwork struct {
 	gone  []bool     // triangles
 	tree  *mesh.Tree // of the mesh as it was
 	fresh []uint32   // triangles that came since
+	first uint32     // of these
 }
 
 func newPatchwork(out *mesh.Mesh) *patchwork {
 	p := &patchwork{
 		out: out, fan: make([][]uint32, len(out.V)), gone: make([]bool, len(out.T)),
-		tree: mesh.NewTree(&mesh.Mesh{V: out.V, T: out.T}),
+		tree: mesh.NewTree(&mesh.Mesh{V: out.V, T: out.T}), first: uint32(len(out.T)),
 	}
 	for i, t := range out.T {
 		for _, v := range t {
@@ -266,6 +267,29 @@ func (p *patchwork) set(s *star) (made []uint32) {
 	}
 	p.fresh = append(slices.DeleteFunc(p.fresh, func(t uint32) bool { return p.gone[t] }), made...)
 	return made
+}
+
+// undo takes back the star that was set last.
+func (p *patchwork) undo(s *star) {
+	n := len(p.out.T) - len(s.made)
+	made := func(t uint32) bool { return int(t) >= n }
+	for _, v := range append(s.loop, s.hub) {
+		p.fan[v] = slices.DeleteFunc(p.fan[v], made)
+	}
+	p.fresh = slices.DeleteFunc(p.fresh, made)
+	p.out.T, p.out.Tag, p.gone = p.out.T[:n], p.out.Tag[:min(n, len(p.out.Tag))], p.gone[:n]
+	if s.fresh() {
+		p.out.V, p.fan = p.out.V[:s.hub], p.fan[:s.hub]
+	}
+	for _, t := range s.patch {
+		p.gone[t] = false
+		for _, v := range p.out.T[t] {
+			p.fan[v] = append(p.fan[v], t)
+		}
+		if t >= p.first {
+			p.fresh = append(p.fresh, t)
+		}
+	}
 }
 
 // compact takes out what is gone.

@@ -29,6 +29,7 @@ type fitter struct {
 	s     sounder
 	cube  sdf.Local // the surface in a cube round the place in hand
 	words []sdf.Word
+	moves int // of campaigns, so far
 }
 
 // within brings the triangles of out that are off by more than the tolerance
@@ -119,16 +120,17 @@ func samples(at []vec.P, t [3]uint32) []vec.P {
 }
 
 // fit makes the best star there is for a triangle that is off, with a hub near where
-// it is or, if there is none, near anywhere of it. It returns false where no star is
-// better than what it would replace.
+// it is or, if there is none, near anywhere of it; and where no star is better than
+// what it would replace, several in a row (campaign). It returns false where these
+// are not, either.
 func (f *fitter) fit(t uint32) (made []uint32, ok bool) {
 	tol := f.s.m.opt.Tol
 	for _, least := range [2]float64{tol, anywhere} {
 		if made, ok = f.fitBy(t, f.points(t, least)); ok {
-			break
+			return made, true
 		}
 	}
-	return made, ok
+	return f.campaign(t)
 }
 
 // anywhere is less than any place is off.
