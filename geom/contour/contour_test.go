@@ -340,3 +340,29 @@ func TestCellVertices(t *testing.T) {
 		}
 	}
 }
+
+// A sheet thinner than its cells once came with its sides exchanged (field 58); a
+// void is a shell that rightly faces inwards.
+func TestFacesOutwards(t *testing.T) {
+	sheet, _ := numbered(58)
+	ball := sdf.Difference{From: sdf.Sphere{R: 1}, Cut: []sdf.Field{sdf.Sphere{R: 0.5}}}
+	for _, c := range []struct {
+		f      sdf.Field
+		across float64 // cells
+		voids  int
+	}{{sheet, 30, 0}, {ball, 15, 1}} {
+		code, err := sdf.Compile(c.f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		size := code.Bounds().Size()
+		m, _, err := Mesh(context.Background(), code, Options{Cell: max(size.X, size.Y, size.Z) / c.across})
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := manifold.Judge(m)
+		if n := r.Count[manifold.Inward]; n > 0 || r.Voids() != c.voids {
+			t.Errorf("%d shells face inwards, %d voids, not %d", n, r.Voids(), c.voids)
+		}
+	}
+}

@@ -7,7 +7,9 @@ import (
 
 // Specks: where faces nearly meet, the signs at the corners of the finest cells
 // can cut off a closed shell of a few triangles that is next to nothing. It is
-// taken out and reported.
+// taken out and reported. So is one that faces inwards without being a void: what
+// is thinner than its cells, as much may be where cells have one size, can be meshed
+// with its two sides exchanged.
 
 // A shell is a speck when its volume over its area is less than this share of
 // the tolerance (for a ball a third of the radius), and when it is no longer
@@ -67,14 +69,24 @@ func dropSpecks(m *mesh.Mesh, tol float64, spots []Spot) []Spot {
 		s.tags = [2]uint32{min(s.tags[0], m.Tag[i]), max(s.tags[1], m.Tag[i])}
 	}
 	speck := make([]bool, len(shells))
-	any := false
+	any, negative := false, false
 	for k, s := range shells {
 		size := s.box.Size()
 		if max(size.X, size.Y, size.Z) > speckLong*tol || max(s.volume, -s.volume) > speckThick*tol*s.area {
+			negative = negative || s.volume < 0
 			continue
 		}
 		speck[k], any = true, true
-		spots = gathered(spots, Spot{s.box.Center(), min(size.X, size.Y, size.Z), s.tags})
+	}
+	if negative {
+		for _, t := range inward(m) {
+			speck[number[find(m.T[t][0])]], any = true, true
+		}
+	}
+	for k, s := range shells {
+		if size := s.box.Size(); speck[k] {
+			spots = gathered(spots, Spot{s.box.Center(), min(size.X, size.Y, size.Z), s.tags})
+		}
 	}
 	if !any {
 		return spots
@@ -89,4 +101,24 @@ func dropSpecks(m *mesh.Mesh, tol float64, spots []Spot) []Spot {
 	m.T, m.Tag = m.T[:n], m.Tag[:n]
 	compact(m, nil)
 	return spots
+}
+
+// inward returns a triangle of each shell that faces inwards where there is no matter
+// round it.
+func inward(m *mesh.Mesh) (list []uint32) {
+	shells := mesh.NewTree(m).Shells()
+	for _, s := range shells {
+		around := 0
+		for p := s.Parent; p >= 0; p = shells[p].Parent {
+			if shells[p].Volume > 0 {
+				around++
+			} else {
+				around--
+			}
+		}
+		if s.Volume < 0 && around <= 0 {
+			list = append(list, s.T[0])
+		}
+	}
+	return list
 }
