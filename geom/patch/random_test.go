@@ -150,19 +150,7 @@ func wrong(c *sdf.Code, tol float64) (refused bool, what string) {
 // WAXWRIGHT_SOLIDS says how many are tried,
 // WAXWRIGHT_SOLID the first.
 func TestRandom(t *testing.T) {
-	first, n := 0, 40
-	if s := os.Getenv("WAXWRIGHT_SOLID"); s != "" {
-		var err error
-		if first, err = strconv.Atoi(s); err != nil {
-			t.Fatalf("WAXWRIGHT_SOLID=%q: %v", s, err)
-		}
-	}
-	if s := os.Getenv("WAXWRIGHT_SOLIDS"); s != "" {
-		var err error
-		if n, err = strconv.Atoi(s); err != nil {
-			t.Fatalf("WAXWRIGHT_SOLIDS=%q: %v", s, err)
-		}
-	}
+	first, n := fromEnv(t, "WAXWRIGHT_SOLID", 0), fromEnv(t, "WAXWRIGHT_SOLIDS", 40)
 	draw := rapid.Custom(solids)
 	count := map[string]int{}
 	for i := first; i < first+n; i++ {
@@ -184,4 +172,17 @@ func TestRandom(t *testing.T) {
 	if count["accepted"] < n/4 {
 		t.Errorf("of %d solids only %d are accepted", n, count["accepted"])
 	}
+}
+
+// fromEnv returns the number that a variable of the environment holds.
+func fromEnv(t *testing.T, name string, otherwise int) int {
+	s := os.Getenv(name)
+	if s == "" {
+		return otherwise
+	}
+	n, err := strconv.Atoi(s)
+	if err != nil {
+		t.Fatalf("%s=%q: %v", name, s, err)
+	}
+	return n
 }
