@@ -22,8 +22,12 @@ import (
 // on the wrong side; a volume that the tolerance does not explain.
 func contoured(c *sdf.Code, tol float64) (what string) {
 	ctx := context.Background()
+	v, unsure := volume(c)
 	m, r, err := contour.Mesh(ctx, c, contour.Options{Tol: tol})
 	if err != nil {
+		if v == 0 {
+			return "" // there is no metal, or next to none (41611)
+		}
 		return err.Error()
 	}
 	stray, err := mend.Mend(ctx, m, c.Distance, tol, 0)
@@ -41,7 +45,6 @@ func contoured(c *sdf.Code, tol float64) (what string) {
 	if p, ok := wrongSide(c, m, tol); ok {
 		return fmt.Sprintf("%v is on the wrong side, %g from the surface", p, c.Dist(p))
 	}
-	v, unsure := volume(c)
 	if d := math.Abs(v - j.Volume); d > (tol+unsure)*j.Area {
 		return fmt.Sprintf("volume %g, and %g by counting", j.Volume, v)
 	}
@@ -98,20 +101,25 @@ func within(tree *mesh.Tree, p vec.P) bool {
 }
 
 // volume counts the cells of a lattice by how much of them is inside, as far as the
-// value in their middle tells; unsure is the thickness of the layer on the surface
-// of which it may be wrong.
+// value in their middle tells; 0 if no middle is inside. unsure is the thickness of the
+// layer on the surface of which it may be wrong.
 func volume(c *sdf.Code) (v, unsure float64) {
 	const n = 90
 	b := c.Bounds()
 	size := b.Size()
 	h := max(size.X, size.Y, size.Z) / n
+	any := false
 	for x := h / 2; x < size.X; x += h {
 		for y := h / 2; y < size.Y; y += h {
 			for z := h / 2; z < size.Z; z += h {
 				d := c.Dist(b.Min.Add(vec.P{X: x, Y: y, Z: z}))
 				v += min(max(0.5-d/h, 0), 1)
+				any = any || d < 0
 			}
 		}
+	}
+	if !any {
+		return 0, h
 	}
 	return v * h * h * h, h / 10
 }
