@@ -76,17 +76,26 @@ func (l Loop) trimmed(by []float64) (Loop, bool) {
 		if a == s.A && b == s.B {
 			continue
 		}
-		c := s.Centre()
-		turn := func(from, to vec.P2) float64 {
-			return math.Atan2(from.X*to.Y-from.Y*to.X, from.Dot(to))
-		}
-		sweep := s.Sweep + turn(s.B.Sub(c), b.Sub(c)) - turn(s.A.Sub(c), a.Sub(c))
-		if sweep*s.Sweep <= 0 || math.Abs(sweep) >= 2*math.Pi {
+		var ok bool
+		if out[i].Bulge, ok = s.between(a, b); !ok {
 			return nil, false
 		}
-		out[i].Bulge = math.Tan(sweep / 4)
 	}
 	return out, true
+}
+
+// between returns the bulge of an arc of the same circle from a to b, which lie
+// near its own ends.
+func (s *Span) between(a, b vec.P2) (bulge float64, ok bool) {
+	c := s.Centre()
+	turn := func(from, to vec.P2) float64 {
+		return math.Atan2(from.X*to.Y-from.Y*to.X, from.Dot(to))
+	}
+	sweep := s.Sweep + turn(s.B.Sub(c), b.Sub(c)) - turn(s.A.Sub(c), a.Sub(c))
+	if sweep*s.Sweep <= 0 || math.Abs(sweep) >= 2*math.Pi {
+		return 0, false
+	}
+	return math.Tan(sweep / 4), true
 }
 
 // leastCross is the sine of the least angle between spans whose meeting is found.

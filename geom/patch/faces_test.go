@@ -74,6 +74,10 @@ func TestFaces(t *testing.T) {
 		}, rimmed(t, pointed, 1, 0.2) - math.Pi*0.01, 1},
 		{"square, rounded", sdf.Prism{Outline: square, Z0: 0, Z1: 1, RoundTop: 0.3}, rimmed(t, square, 1, 0.3), 0},
 		{"square, narrow corners, rounded", sdf.Prism{Outline: narrow, Z0: 0, Z1: 1, RoundTop: 0.3}, rimmed(t, narrow, 1, 0.3), 0},
+		{"square, corners of next to no radius, rounded and cut", sdf.Intersection{
+			sdf.Prism{Outline: must(outline.RoundedRect(2, 2, 1e-7)), Z0: 0, Z1: 1, RoundTop: 0.3},
+			sdf.HalfSpace{N: vec.P{X: 1}, D: 0},
+		}, rimmed(t, square, 1, 0.3) / 2, 0},
 		{"hexagon, rounded both ends", sdf.Prism{Outline: hexagon, Z0: 0, Z1: 1, RoundTop: 0.3, RoundBottom: 0.2}, rimmed(t, hexagon, 1, 0.3) + rimmed(t, hexagon, 1, 0.2) - hexagon.Area(), 0},
 		{"leaf, rounded", sdf.Prism{Outline: leaf, Z0: 0, Z1: 1, RoundTop: 0.2}, rimmed(t, leaf, 1, 0.2), 0},
 		{"half disc, rounded", sdf.Prism{Outline: half, Z0: 0, Z1: 1, RoundTop: 0.2}, rimmed(t, half, 1, 0.2), 0},

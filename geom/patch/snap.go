@@ -21,6 +21,10 @@ import (
 // at last none.
 var snapShares = [...]float64{0.02, 0.15, 0}
 
+// sharpShare is the share of the tolerance below which a span of an outline is left
+// out where its neighbours meet without it.
+const sharpShare = 0.1
+
 const (
 	// mostSnaps is how often surfaces are moved to where others meet: what moved
 	// may make new places. mostTries is how often a field is tried that may be
@@ -34,8 +38,12 @@ const (
 // snapping is a field and what it was snapped to.
 type snapping struct {
 	given *views
-	faced *sdf.Code // the given field, its faces known one by one
+	plain *sdf.Code // the given field, its faces known one by one
+	sharp *sdf.Code // the same without corners of next to no radius
+	blunt float64   // how far surfaces were moved for that at most
 	tol   float64
+
+	faced *sdf.Code // plain or sharp
 
 	tries int
 	share int       // of snapShares
@@ -52,7 +60,12 @@ type snapping struct {
 }
 
 func newSnapping(c *sdf.Code, tol float64) *snapping {
-	s := &snapping{given: newViews(c), faced: c.Faces(), tol: tol}
+	s := &snapping{given: newViews(c), plain: c.Faces(), tol: tol}
+	s.sharp = s.plain
+	var d *sdf.Code
+	if d, s.blunt = c.Sharpened(sharpShare * tol); s.blunt > 0 {
+		s.sharp = d.Faces()
+	}
 	s.join()
 	return s
 }
@@ -63,11 +76,15 @@ func (s *snapping) slack() float64 { return snapShares[s.share] * s.tol }
 // join makes like surfaces one, and takes shifts back, if with this slack they are
 // not the same as before.
 func (s *snapping) join() (changed bool) {
-	code, to, joined := s.faced.Joined(s.slack())
-	if s.code != nil && slices.Equal(to, s.to) {
+	from, moved := s.sharp, s.blunt
+	if s.slack() == 0 {
+		from, moved = s.plain, 0
+	}
+	code, to, joined := from.Joined(s.slack())
+	if s.code != nil && from == s.faced && slices.Equal(to, s.to) {
 		return false
 	}
-	s.code, s.to, s.joined = code, to, joined
+	s.faced, s.code, s.to, s.joined = from, code, to, joined+moved
 	s.shifted, s.parted, s.drawn = make([]float64, s.code.Surfaces()), nil, nil
 	return true
 }
@@ -79,7 +96,7 @@ func (s *snapping) builder(ctx context.Context, o Options) *builder {
 	if b.workers <= 0 {
 		b.workers = runtime.GOMAXPROCS(0)
 	}
-	if s.code != s.faced {
+	if s.code != s.plain {
 		b.code, b.views = s.code, newViews(s.code)
 		b.moved = s.joined + slices.Max(s.shifted)
 		b.tol -= b.moved

@@ -60,6 +60,46 @@ func (c *Code) Joined(slack float64) (d *Code, to []int32, moved float64) {
 	return c.renamed(to, slack), to, moved
 }
 
+// Sharpened returns a code whose outlines have sharp corners in the place of spans
+// shorter than least, in mm; moved is how far surfaces were moved for it at most, 0
+// where it returns c itself. c is no code that Faces made.
+func (c *Code) Sharpened(least float64) (d *Code, moved float64) {
+	shapes := make([]outline.Part, len(c.surf))
+	for i := range c.surf {
+		switch s := &c.surf[i]; s.kind {
+		case wall, rounded, revolve:
+			var by float64
+			shapes[i], by = s.shape.Sharpened(least)
+			moved = max(moved, by)
+		}
+	}
+	for i := range c.leaf {
+		if c.leaf[i].spans != nil {
+			return c, 0 // numbers of spans that would change
+		}
+	}
+	if moved == 0 {
+		return c, 0
+	}
+	d = c.copied(moved)
+	for i := range d.surf {
+		switch s := &d.surf[i]; s.kind {
+		case wall, rounded:
+			s.shape = shapes[i]
+		case revolve:
+			s.reshape(shapes[i])
+		}
+	}
+	return d, moved
+}
+
+// reshape gives a turned surface another outline.
+func (s *surface) reshape(shape outline.Part) {
+	s.shape = shape
+	o, u := s.o, s.u
+	s.tips = tipsOf(shape, func(z float64) vec.P { return o.Add(u.Mul(z)) })
+}
+
 // Shifted returns a code that Faces made with its surfaces moved outwards by the
 // given lengths in mm; ok is false where one can't be: see Shifts.
 func (c *Code) Shifted(by []float64) (d *Code, ok bool) {
@@ -115,9 +155,8 @@ func (a *dissected) shifted(d *Code, s *surface, by []float64) (*dissected, bool
 	if !ok {
 		return nil, false
 	}
-	s.shape = shape
-	if s.kind == revolve {
-		s.tips = tipsOf(shape, func(z float64) vec.P { return s.o.Add(s.u.Mul(z)) })
+	if s.shape = shape; s.kind == revolve {
+		s.reshape(shape)
 	}
 	b := *a
 	b.ends = slices.Clone(a.ends)
