@@ -2,9 +2,11 @@ package contour
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"waxwright/geom/sdf"
+	"waxwright/geom/vec"
 )
 
 // balance cuts blocks until cells beside each other differ by one level at most.
@@ -29,6 +31,18 @@ func (m *mesher) balance(ctx context.Context) error {
 			return err
 		}
 	}
+}
+
+// leaf returns the leaf block in which p lies.
+func (m *mesher) leaf(p vec.P) *block {
+	q := p.Sub(m.origin)
+	place := func(x float64) int32 { return int32(math.Floor(x / (m.unit * side))) }
+	k := key{uint8(m.top), place(q.X), place(q.Y), place(q.Z)}
+	if _, ok := k.step(0, 0, 0); !ok {
+		return nil
+	}
+	b, _ := m.covering(k)
+	return b
 }
 
 // covering returns the leaf of the same or a lower level that holds k, and in

@@ -91,6 +91,13 @@ func (g *grid) middle(k key) (vec.P, float64) {
 	return g.at(x, y, z).Add(vec.P{X: half, Y: half, Z: half}), half
 }
 
+// holds reports whether p lies in block k.
+func (g *grid) holds(k key, p vec.P) bool {
+	c, half := g.middle(k)
+	d := p.Sub(c)
+	return max(math.Abs(d.X), math.Abs(d.Y), math.Abs(d.Z)) <= half
+}
+
 // lattice writes the coordinates of a block's corners, with margin more cells
 // on every side.
 func (g *grid) lattice(k key, margin int32, l *sdf.Lattice) {

@@ -123,7 +123,7 @@ func (m *mesher) join(ctx context.Context, blocks []*block) (*joined, error) {
 			out.held = append(out.held, b.tameVerts()...)
 		}
 	}
-	const chunk = 64
+	chunk, _ := share(max(1, len(blocks)), 64)
 	parts := slices.Collect(slices.Chunk(blocks, chunk))
 	js := make([]joiner, len(parts))
 	room := make([]int, len(parts)+1) // triangles before each part, at most
@@ -138,8 +138,9 @@ func (m *mesher) join(ctx context.Context, blocks []*block) (*joined, error) {
 	for i := range parts {
 		room[i+1] += room[i]
 	}
-	out.T = make([][3]uint32, room[len(parts)])
-	out.Tag = make([]uint32, room[len(parts)])
+	total := room[len(parts)]
+	both(func() { out.T = make([][3]uint32, total, total+total/64) }, // a little more for the special ones
+		func() { out.Tag = make([]uint32, total, total+total/64) })
 	err = m.parallel(ctx, len(parts), func(_ *worker, i int) {
 		j := &js[i]
 		j.m = m
@@ -152,7 +153,7 @@ func (m *mesher) join(ctx context.Context, blocks []*block) (*joined, error) {
 	if err != nil {
 		return nil, err
 	}
-	total := 0
+	total = 0
 	for i := range js {
 		j := &js[i]
 		if j.err != nil {

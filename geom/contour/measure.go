@@ -80,8 +80,8 @@ func innerPoints(a, b, c vec.P) [4]vec.P {
 // measure returns the largest distance from the surface of the vertices and of
 // points of the edges and triangles, and where it is.
 func (m *mesher) measure(ctx context.Context, out *mesh.Mesh) (far mesh.Stray, err error) {
-	const chunk = 1024
-	worst := make([]mesh.Stray, (len(out.T)+chunk-1)/chunk)
+	chunk, n := share(len(out.T), 1024)
+	worst := make([]mesh.Stray, n)
 	err = m.parallel(ctx, len(worst), func(_ *worker, i int) {
 		s := sounder{m: m}
 		w := &worst[i]

@@ -123,8 +123,9 @@ func reduce(ctx context.Context, m *mesh.Mesh, class []uint8, s surface, o reduc
 		if err := ctx.Err(); err != nil {
 			return err
 		}
+		order := largestFirst(ps)
 		err := each(ctx, o.workers, len(ps), func(w, i int) {
-			hands[w].work(ctx, &ps[i], pass == 0)
+			hands[w].work(ctx, order[i], pass == 0)
 		})
 		if err != nil {
 			return err

@@ -92,6 +92,17 @@ func (r *reducer) plots(shift float64) []plot {
 	return ps
 }
 
+// largestFirst returns the plots in the order in which they are best taken by
+// several workers: so all are done at about the same time.
+func largestFirst(ps []plot) []*plot {
+	order := make([]*plot, len(ps))
+	for i := range ps {
+		order[i] = &ps[i]
+	}
+	slices.SortStableFunc(order, func(a, b *plot) int { return len(b.verts) - len(a.verts) })
+	return order
+}
+
 // sorted returns the keys by their Morton codes, equal ones in the order in
 // which they were; keys itself is used up. It is a radix sort by a third of the
 // codes' bits at a time.

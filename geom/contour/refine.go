@@ -246,8 +246,8 @@ func (b *block) vertsOf(cell uint8) iter.Seq[vertex] {
 
 // parallelBlocks calls do for every block.
 func (m *mesher) parallelBlocks(ctx context.Context, blocks []*block, do func(*worker, *block)) error {
-	const chunk = 16
-	return m.parallel(ctx, (len(blocks)+chunk-1)/chunk, func(w *worker, i int) {
+	chunk, n := share(len(blocks), 16)
+	return m.parallel(ctx, n, func(w *worker, i int) {
 		for _, b := range blocks[i*chunk : min((i+1)*chunk, len(blocks))] {
 			do(w, b)
 		}

@@ -138,7 +138,7 @@ func onFaceOf(local *sdf.Local, p, lo vec.P, axis int, h float64) vec.P {
 // crossed returns the triangles among out's that cross one of those listed or
 // lie folded on it, and these.
 func (t *tidier) crossed(ctx context.Context, listed []uint32) ([]uint32, error) {
-	listed = slices.DeleteFunc(listed, func(i uint32) bool { return t.dead[i] })
+	listed = slices.DeleteFunc(listed, func(i uint32) bool { return isDead(t.out.T[i]) })
 	slices.Sort(listed)
 	listed = slices.Compact(listed)
 	if len(listed) == 0 {
@@ -158,8 +158,9 @@ func (t *tidier) crossed(ctx context.Context, listed []uint32) ([]uint32, error)
 		return nil, nil
 	}
 	tree := mesh.NewTree(&some)
-	const chunk, row = 4096, 32
-	found := make([][]uint32, (len(t.out.T)+chunk-1)/chunk)
+	const row = 32
+	chunk, n := share(len(t.out.T), 4096)
+	found := make([][]uint32, n)
 	err := t.m.parallel(ctx, len(found), func(_ *worker, k int) {
 		end := min((k+1)*chunk, len(t.out.T))
 		for from := k * chunk; from < end; from += row { // few rows have one near that is listed
@@ -171,7 +172,7 @@ func (t *tidier) crossed(ctx context.Context, listed []uint32) ([]uint32, error)
 				p := [3]vec.P{t.out.V[tr[0]], t.out.V[tr[1]], t.out.V[tr[2]]}
 				tree.InBox(vec.BoxOf(p[:]...), func(n uint32) bool {
 					f := &facets[n]
-					if f.id != int32(i) && !t.dead[uint32(i)] && (cross(f, tr, p) || folded(f, tr, p)) {
+					if f.id != int32(i) && !isDead(t.out.T[i]) && (cross(f, tr, p) || folded(f, tr, p)) {
 						found[k] = append(found[k], uint32(f.id), uint32(i))
 					}
 					return true

@@ -38,7 +38,7 @@ func (m *mesher) untangle(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 			return nil, nil, err
 		}
 		if m.opt.Rough || m.opt.Cell > 0 || whole && round > 0 && !m.opt.Raw {
-			return &out.Mesh, t.compact(), nil // the last: retame looks through what is left of it
+			return &out.Mesh, t.compact(ctx), nil // the last: retame looks through what is left of it
 		}
 		crossed, err := t.crossed(ctx, out.loose)
 		if err != nil {
@@ -48,7 +48,7 @@ func (m *mesher) untangle(ctx context.Context) (*mesh.Mesh, []uint8, error) {
 		todo, fresh := m.settleCrossed(&out.Mesh, crossed, true)
 		switch {
 		case whole && (!fresh || round >= mostTaming):
-			return &out.Mesh, t.compact(), nil
+			return &out.Mesh, t.compact(ctx), nil
 		case !fresh:
 			blocks = nil
 			continue

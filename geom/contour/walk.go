@@ -113,6 +113,23 @@ func (m *mesher) parallel(ctx context.Context, n int, do func(w *worker, task in
 	return ctx.Err()
 }
 
+// share cuts n like things into tasks of at most the given size, and so many that
+// several workers are done with them at about the same time. It returns the size
+// and the number of tasks.
+func share(n, most int) (size, count int) {
+	const turns = 64
+	size = max(1, min(most, n/turns))
+	return size, (n + size - 1) / size
+}
+
+// both calls two functions at once: even to clear a large array takes its time.
+func both(a, b func()) {
+	var wg sync.WaitGroup
+	wg.Go(a)
+	b()
+	wg.Wait()
+}
+
 // mostCells bounds the cells that the surface passes: some 2 GB.
 const mostCells = 20_000_000
 
@@ -221,8 +238,9 @@ func (m *mesher) place(ctx context.Context) error {
 		b.base = n
 		n += b.patches
 	}
-	m.verts = make([]vec.P, n, n+n/64) // a little more for those of arcs
-	marks := make([]mark, n)
+	var marks []mark
+	both(func() { m.verts = make([]vec.P, n, n+n/64) }, // a little more for those of arcs
+		func() { marks = make([]mark, n) })
 	return m.parallelBlocks(ctx, m.blocks, func(w *worker, b *block) {
 		to := b.base + b.patches
 		b.verts, b.marks = m.verts[b.base:to:to], marks[b.base:to:to]

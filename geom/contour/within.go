@@ -90,8 +90,8 @@ type offender struct {
 
 // offenders lists the triangles that are off by more than the tolerance.
 func (m *mesher) offenders(ctx context.Context, out *mesh.Mesh) ([]offender, error) {
-	const chunk = 1024
-	found := make([][]offender, (len(out.T)+chunk-1)/chunk)
+	chunk, n := share(len(out.T), 1024)
+	found := make([][]offender, n)
 	err := m.parallel(ctx, len(found), func(_ *worker, i int) {
 		s := sounder{m: m}
 		for t := i * chunk; t < min((i+1)*chunk, len(out.T)); t++ {
