@@ -58,6 +58,37 @@ func TestTidy(t *testing.T) {
 	}
 }
 
+// The name of a view is not read in one with the letter of its section: they
+// stand apart by the height of a letter or more, side by side.
+func TestNameAsideOfSection(t *testing.T) {
+	for name, m := range examples() {
+		for _, o := range []Options{{}, {Width: 120, Height: 160}, {Width: 174, Height: 60}} {
+			d, err := Views(context.Background(), m, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var front vec.Box2
+			var letters []vec.Box2
+			for _, k := range d.marks {
+				switch l, _ := k.(label); l.text {
+				case "front":
+					front = l.box()
+				case "A":
+					letters = append(letters, l.box())
+				}
+			}
+			if len(letters) != 2 || front == (vec.Box2{}) {
+				t.Fatalf("%s, %v: %d letters, the name at %v", name, o, len(letters), front)
+			}
+			for _, a := range letters {
+				if a.Min.X-front.Max.X < large {
+					t.Errorf("%s, %v: the name ends at %.1f mm, the letter begins at %.1f", name, o, front.Max.X, a.Min.X)
+				}
+			}
+		}
+	}
+}
+
 // rings is a round plate with two rings of stones.
 const rings = `piece "rings" {}
 stones "outer" {

@@ -119,8 +119,8 @@ func (w *view) plan(k float64) *plan {
 	}
 	name := label{text: w.name, height: large, bold: true, ink: ink}
 	name = name.centred(vec.P2{X: box.Center().X, Y: box.Max.Y + 2 + large})
-	if w.cut != nil { // clear of the letter of the section
-		name.at.X = box.Min.X
+	if w.cut != nil { // well clear of the letter of the section, on its left
+		name.at.X = min(box.Min.X, *w.cut*k-asideOfCut-name.width())
 	}
 	for !p.room(name.box()) {
 		name.at.Y++
@@ -128,6 +128,10 @@ func (w *view) plan(k float64) *plan {
 	p.text(name)
 	return p
 }
+
+// asideOfCut is how far the name of a view stays from the line of a section, mm:
+// chosen by eye, so that the two are not read as one word.
+const asideOfCut = 6.0
 
 // cutLine marks where a section is cut: a chain line, wide at its ends, with
 // arrows the way that the section is seen, and its letter (ISO 128-3).

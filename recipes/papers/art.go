@@ -139,28 +139,34 @@ func Draw(ctx context.Context, s Source, o Options) (*Art, error) {
 	if px == 0 {
 		px = widest
 	}
-	wants := func(sheet string) bool { return o.Only == "" || o.Only == sheet }
 	out := &Art{}
-	var err error
-	if wants("job") {
+	if o.wants("job") {
 		if err := out.pictures(ctx, s, px, o.Workers); err != nil {
 			return nil, err
 		}
+	}
+	return out, out.drawings(ctx, s, o)
+}
+
+// wants says whether a sheet is asked for.
+func (o Options) wants(sheet string) bool { return o.Only == "" || o.Only == sheet }
+
+// drawings makes those of lines.
+func (out *Art) drawings(ctx context.Context, s Source, o Options) (err error) {
+	if o.wants("job") {
 		if out.Drawing, err = drawn(ctx, draft.Views, s.Finished, o.Paper.width(), o.Paper.left()); err != nil {
-			return nil, err
+			return err
 		}
 	}
-	if wants("setting") && stoned(s.Finished.Piece) {
+	if o.wants("setting") && stoned(s.Finished.Piece) {
 		if out.Map, err = drawn(ctx, draft.StoneMap, s.Finished, o.Paper.width(), mapHeight); err != nil {
-			return nil, err
+			return err
 		}
 	}
-	if wants("caster") {
-		if out.Keep, err = drawn(ctx, draft.KeepFree, s.Cast, keepShare*o.Paper.width(), keepHeight); err != nil {
-			return nil, err
-		}
+	if o.wants("caster") {
+		out.Keep, err = drawn(ctx, draft.KeepFree, s.Cast, keepShare*o.Paper.width(), keepHeight)
 	}
-	return out, nil
+	return err
 }
 
 // pictures makes those of the finished piece: a large one, and a row of three.

@@ -194,7 +194,7 @@ func (p *Papers) casterSheet(art *Art) sheet {
 	s.blocks = append(s.blocks, p.Proof.stop()...)
 	said := facts{}
 	said.add("Please cast", fmt.Sprintf("%s in %s", castingsText(p.Castings), alloyText(p.Piece.Alloy)))
-	said.add("For", p.off()+" of "+p.Piece.Title)
+	said.add("For", p.Piece.Title+", "+p.off())
 	said.add("Units", "millimetres; STL files do not say so themselves")
 	said.add("Scale", p.scaleText())
 	said.add("State", p.Piece.State)
@@ -230,8 +230,8 @@ func (p *Papers) casterSheet(art *Art) sheet {
 	s.blocks = append(s.blocks, para{strong: true, text: fmt.Sprintf("%s measures %.2f x %.2f x %.2f mm. %s.", largest.File, largest.Box[0], largest.Box[1], largest.Box[2], misread(largest.Box))})
 	s.blocks = append(s.blocks, heading{"Keep free of supports, sprues and marks"})
 	keep := items{}
-	for _, k := range p.KeepFree {
-		keep.add("", proof.Sentence(k.What+": "+k.Why))
+	for _, k := range alike(p.KeepFree) {
+		keep.add("", proof.Sentence(inOne(k)+": "+k[0].Why))
 	}
 	if art.Keep != nil {
 		s.blocks = append(s.blocks, columns{[]part{{keepShare, []block{figures{[]figure{{art: art.Keep, alt: "surfaces to keep free, shaded"}}}}}, {1 - keepShare, []block{keep}}}})
@@ -240,8 +240,9 @@ func (p *Papers) casterSheet(art *Art) sheet {
 	}
 	if len(p.Matters) > 0 {
 		d := table{cols: []column{{"what matters, on the casting", left}, {"mm", right}, {"from", right}, {"to", right}, {"why", note}}}
-		for _, m := range p.Matters {
-			d.row(m.What, fmt.Sprintf("%.2f", m.Value), fmt.Sprintf("%.2f", m.Value-m.Minus), fmt.Sprintf("%.2f", m.Value+m.Plus), m.Why)
+		for _, g := range alike(p.Matters) {
+			m := g[0]
+			d.row(inOne(g), fmt.Sprintf("%.2f", m.Value), fmt.Sprintf("%.2f", m.Value-m.Minus), fmt.Sprintf("%.2f", m.Value+m.Plus), m.Why)
 		}
 		s.blocks = append(s.blocks, heading{"Dimensions that matter"}, d, para{quiet: true, text: "Sizes of the finished piece; " + p.growthText() + " Tolerances: common practice, no source."})
 	}

@@ -2,6 +2,7 @@ package papers
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -34,22 +35,44 @@ func (p *Papers) cautionsSheet(*Art) sheet {
 		para{text: "To read before the piece is made, sold or worn: what goes with its alloy, its making and the way it is worn. Sources read in " + stock.WarningsDate + "; laws change."},
 	}}
 	list := items{}
-	for _, c := range p.Cautions {
-		list.addNote(c.Name, c.Text, "Source: "+proof.Sentence(c.Source))
-	}
-	s.blocks = append(s.blocks, list)
-	t := table{cols: []column{{"figure", left}, {"", right}, {"unit", left}, {"source", note}}}
 	seen := map[stock.Law]bool{} // some go with several cautions
 	for _, c := range p.Cautions {
+		var figures []stock.Law
 		for _, l := range c.Limits {
 			if !seen[l] && concerns(l, p.Piece.Alloy) {
 				seen[l] = true
-				t.row(l.Says, strconv.FormatFloat(l.Value, 'f', -1, 64), l.Unit, l.Source)
+				figures = append(figures, l)
 			}
 		}
+		list.add(c.Name, strings.TrimSpace(c.Text+" "+figuresText(figures)), sourcesText(c, figures))
 	}
-	if len(t.rows) > 0 {
-		s.blocks = append(s.blocks, heading{fmt.Sprintf("Figures, as printed in %s", stock.WarningsDate)}, t)
-	}
+	s.blocks = append(s.blocks, list)
 	return s
+}
+
+// figuresText says the figures that go with a caution.
+func figuresText(ls []stock.Law) string {
+	if len(ls) == 0 {
+		return ""
+	}
+	var all []string
+	for _, l := range ls {
+		all = append(all, fmt.Sprintf("%s %s %s", l.Says, strconv.FormatFloat(l.Value, 'f', -1, 64), l.Unit))
+	}
+	return "Figures: " + strings.Join(all, "; ") + "."
+}
+
+// sourcesText says where a caution and its figures come from, each source once.
+func sourcesText(c stock.Warning, ls []stock.Law) string {
+	all := strings.Split(c.Source, "; ")
+	for _, l := range ls {
+		all = append(all, strings.Split(l.Source, "; ")...)
+	}
+	var each []string
+	for _, s := range all {
+		if !slices.Contains(each, s) {
+			each = append(each, s)
+		}
+	}
+	return "Source: " + proof.Sentence(strings.Join(each, "; "))
 }

@@ -167,8 +167,8 @@ func (h *web) items(b items) {
 			h.say("<b>%s</b>", escape(it.tag))
 		}
 		h.say("<span>%s", escape(it.text))
-		if it.note != "" {
-			h.say("<small>%s</small>", escape(it.note))
+		for _, note := range it.notes {
+			h.say("<small>%s</small>", escape(note))
 		}
 		h.say("</span></li>\n")
 	}

@@ -67,27 +67,6 @@ func (p Proof) stop() []block {
 	return []block{para{strong: true, text: fmt.Sprintf("The proof has %s, listed on the job sheet: do not cast before it is settled.", proof.Counted(p.Fails, "fail"))}}
 }
 
-// judged says whether a group of checks was asked at all.
-func (p Proof) judged(group string) bool {
-	for _, r := range p.Remarks {
-		if r.Group == group && r.Grade != proof.Unchecked.String() {
-			return true
-		}
-	}
-	return false
-}
-
-// of returns the remarks on a block.
-func (p Proof) of(address string) []Remark {
-	var all []Remark
-	for _, r := range p.Remarks {
-		if strings.HasPrefix(r.Key, address+"/") {
-			all = append(all, r)
-		}
-	}
-	return all
-}
-
 // Weights are what scales should show, g.
 type Weights struct {
 	Cast     float64 `json:"cast"` // of all castings, with their growth for the finish
@@ -129,7 +108,7 @@ func grams(g float64) string {
 
 func (p *Papers) jobSheet(art *Art) sheet {
 	s := sheet{name: "job", title: "Job sheet"}
-	s.blocks = append(s.blocks, p.Proof.stop()...)
+	stop := p.Proof.stop()
 	about := facts{}
 	about.add("For", p.off())
 	about.add("Metal", alloyText(p.Piece.Alloy))
@@ -140,26 +119,60 @@ func (p *Papers) jobSheet(art *Art) sheet {
 		about.add("Design", p.Piece.Designer)
 	}
 	about.add("Files", p.Piece.State+"; "+p.Piece.Scaling)
-	s.blocks = append(s.blocks, columns{[]part{
-		{1.25, []block{figures{[]figure{{art: art.Quarter, alt: "the piece, three-quarter view"}}}}},
-		{1, []block{about, heading{"Weights"}, p.weightFacts()}},
-	}})
-	s.blocks = append(s.blocks, figures{[]figure{
-		{art: art.Front, caption: "front"}, {art: art.Side, caption: "side"}, {art: art.Back, caption: "back"},
-	}})
+	large := figures{[]figure{{art: art.Quarter, alt: "the piece, three-quarter view"}}}
+	row := figures{[]figure{{art: art.Front, caption: "front"}, {art: art.Side, caption: "side"}, {art: art.Back, caption: "back"}}}
+	words := part{1, []block{about, heading{"Weights"}, p.weightFacts()}}
+	var drawing []block
 	if art.Drawing != nil {
-		s.blocks = append(s.blocks, heading{"Drawing"}, figures{[]figure{{art: art.Drawing, alt: "dimensioned drawing"}}})
+		drawing = []block{heading{"Drawing"}, figures{[]figure{{art: art.Drawing, alt: "dimensioned drawing"}}}}
 	}
+	belong := []block{heading{"These papers belong to"}, para{quiet: true, text: p.belonging()}}
+	last := belong
 	if len(p.Dials) > 0 {
-		t := table{cols: []column{{"dial", left}, {"value", right}, {"range", right}, {"", left}}}
-		for _, d := range p.Dials {
-			t.row(d.Name, d.Value, rangeText(d.Range), d.Note)
-		}
-		s.blocks = append(s.blocks, heading{"Dials"}, t)
+		last = []block{columns{[]part{{1, p.dialFacts()}, {1, belong}}}}
 	}
-	s.blocks = append(s.blocks, p.proofBlocks()...)
-	s.blocks = append(s.blocks, heading{"These papers belong to"}, p.fingerprints())
+	s.blocks = slices.Concat(stop, []block{columns{[]part{{1.25, []block{large}}, words}}, row}, drawing, p.dialTable(), p.proofBlocks(), belong)
+	s.close = slices.Concat(stop, []block{columns{[]part{{1, []block{smaller(large), smaller(row)}}, words}}}, drawing, p.proofBlocks(), last)
 	return s
+}
+
+// smaller are figures with their photos in two thirds of their room.
+func smaller(f figures) figures {
+	out := figures{slices.Clone(f.list)}
+	for i, g := range out.list {
+		if p, ok := g.art.(photo); ok {
+			out.list[i].art = p.smaller(2.0 / 3)
+		}
+	}
+	return out
+}
+
+// dialTable lists the dials as they stand, if there are any.
+func (p *Papers) dialTable() []block {
+	if len(p.Dials) == 0 {
+		return nil
+	}
+	t := table{cols: []column{{"dial", left}, {"value", right}, {"range", right}, {"", left}}}
+	for _, d := range p.Dials {
+		t.row(d.Name, d.Value, rangeText(d.Range), d.Note)
+	}
+	return []block{heading{"Dials"}, t}
+}
+
+// dialFacts says the same in less room.
+func (p *Papers) dialFacts() []block {
+	f := facts{}
+	for _, d := range p.Dials {
+		says := d.Value
+		if d.Note != "" {
+			says += ", " + d.Note
+		}
+		if r := rangeText(d.Range); r != "" {
+			says += ", " + r
+		}
+		f.add(d.Name, says)
+	}
+	return []block{heading{"Dials"}, f}
 }
 
 func (p *Papers) weightFacts() facts {
@@ -182,23 +195,26 @@ func (p *Papers) weightFacts() facts {
 func (p *Papers) proofBlocks() []block {
 	q := p.Proof
 	list := items{}
-	for _, r := range q.Remarks {
+	for i, r := range q.Remarks {
 		note := proof.Sentence(r.Why)
 		if r.Limit != "" {
 			note = strings.TrimSpace(note + " Limit: " + proof.Sentence(r.Limit))
 		}
-		list.addNote(r.Grade, r.text(), note)
+		if i+1 < len(q.Remarks) && q.Remarks[i+1].Why == r.Why && q.Remarks[i+1].Limit == r.Limit {
+			note = "" // it stands under the last that it is said of
+		}
+		list.add(r.Grade, r.text(), note)
 	}
 	for _, r := range q.Accepted {
-		list.addNote("accepted", fmt.Sprintf("%s, %s", r.Grade, r.text()), "Accepted by the maker: "+proof.Sentence(r.Reason))
+		list.add("accepted", fmt.Sprintf("%s, %s", r.Grade, r.text()), "Accepted by the maker: "+proof.Sentence(r.Reason))
 	}
 	said := fmt.Sprintf("By the limits of the house %q: %s, %s, %s%s. The proof judges the model; it promises nothing of casting, setting or wearing.",
 		q.House, proof.Counted(q.Fails, "fail"), proof.Counted(q.Cautions, "caution"), proof.Counted(q.Notes, "note"), q.acceptedText())
-	unchecked := "Not checked: nothing that this piece calls for was left out."
-	if q.Unchecked > 0 {
-		unchecked = fmt.Sprintf("Not checked: %d of what the proof asks, see below.", q.Unchecked)
+	if q.Unchecked == 0 {
+		return []block{heading{"Proof"}, para{text: said + " Nothing that this piece calls for was left out."}, list}
 	}
-	return []block{heading{"Proof"}, para{text: said}, para{strong: q.Unchecked > 0, text: unchecked}, list}
+	unchecked := fmt.Sprintf("Not checked: %d of what the proof asks, see below.", q.Unchecked)
+	return []block{heading{"Proof"}, para{text: said}, para{strong: true, text: unchecked}, list}
 }
 
 // acceptedText counts what is accepted, if anything is.
@@ -215,6 +231,17 @@ func (r Remark) text() string {
 		return fmt.Sprintf("%s: %s (%d places)", r.Part, r.Says, r.Count)
 	}
 	return r.Part + ": " + r.Says
+}
+
+// belonging names the recipe and the models with the beginnings of their
+// fingerprints: enough to tell two states of a piece apart.
+func (p *Papers) belonging() string {
+	const beginning = 8
+	all := []string{fmt.Sprintf("%s (recipe %s)", p.Recipe.Name, p.Piece.Digest[:beginning])}
+	for _, m := range p.Models {
+		all = append(all, fmt.Sprintf("%s (%s)", m.Name, m.SHA256[:beginning]))
+	}
+	return strings.Join(all, ", ") + ". In brackets the first letters of their fingerprints, sha256; the caster's order has them whole."
 }
 
 func (p *Papers) fingerprints() block {

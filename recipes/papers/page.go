@@ -38,23 +38,76 @@ func (c *compositor) pages(p *Papers, all []sheet, paper Paper) []page {
 // page: chosen by eye, as far as it still looks at ease.
 var tighter = []float64{0.85, 0.7, 0.6}
 
-// sheet sets one sheet, with less air and smaller photos where that saves a page.
+// sheet sets one sheet, with less air and smaller pictures where that saves a page,
+// or by its close blocks. Where nothing does, the last page gets what fills it a
+// little.
 func (c *compositor) sheet(p *Papers, s sheet, paper Paper) []page {
-	usual := c.broken(p, s, paper)
+	usual := c.broken(p, s, paper, 0)
 	if len(usual) == 1 {
 		return usual
 	}
-	defer func() { c.tight = 1 }()
-	for _, c.tight = range tighter {
-		if out := c.broken(p, s, paper); len(out) < len(usual) {
-			return out
+	if out := c.saved(p, s, paper, len(usual)); out != nil {
+		return out
+	}
+	return c.balanced(p, s, paper, usual)
+}
+
+// scant is the share of its height down to which a last page is filled at least,
+// where a part of the sheet can be carried over: chosen by eye.
+const scant = 1.0 / 3
+
+// balanced carries parts of a sheet over to its last page, the latest first, until
+// that is no more nearly empty.
+func (c *compositor) balanced(p *Papers, s sheet, paper Paper, usual []page) []page {
+	slips := c.set(s.blocks, paper.width())
+	for i := len(slips) - 1; i > 0 && usual[len(usual)-1].low() < scant*paper.Height; i-- {
+		if !slips[i].begin {
+			continue
 		}
+		out := c.broken(p, s, paper, i)
+		if len(out) > len(usual) {
+			break
+		}
+		usual = out
 	}
 	return usual
 }
 
-// broken sets one sheet, as tight as it is told to, and breaks it into pages.
-func (c *compositor) broken(p *Papers, s sheet, paper Paper) []page {
+// low is how far down a page something stands, but for its foot.
+func (pg *page) low() float64 {
+	y := 0.0
+	for _, m := range pg.marks {
+		if m.y < pg.paper.Height-marginBottom {
+			y = max(y, m.y+m.h)
+		}
+	}
+	return y
+}
+
+// saved sets a sheet in less room if it then takes fewer pages than usual; else it
+// returns nil.
+func (c *compositor) saved(p *Papers, s sheet, paper Paper, usual int) []page {
+	defer func() { c.tight = 1 }()
+	for _, c.tight = range tighter {
+		if out := c.broken(p, s, paper, 0); len(out) < usual {
+			return out
+		}
+	}
+	if s.close == nil {
+		return nil
+	}
+	s.blocks = s.close
+	for _, c.tight = range append([]float64{1}, tighter...) {
+		if out := c.broken(p, s, paper, 0); len(out) < usual {
+			return out
+		}
+	}
+	return nil
+}
+
+// broken sets one sheet, as tight as it is told to, and breaks it into pages, one
+// of which begins with the slip at first; 0 for none.
+func (c *compositor) broken(p *Papers, s sheet, paper Paper, first int) []page {
 	width, bottom := paper.width(), paper.Height-marginBottom
 	var out []page
 	var y float64
@@ -80,7 +133,7 @@ func (c *compositor) broken(p *Papers, s sheet, paper Paper) []page {
 			end++
 		}
 		if gap := slips[i].gap; !fresh {
-			if y+gap+h > bottom {
+			if y+gap+h > bottom || i == first {
 				open()
 				fresh = true
 				if slips[i].head != nil {
@@ -91,8 +144,8 @@ func (c *compositor) broken(p *Papers, s sheet, paper Paper) []page {
 				y += gap
 			}
 		}
-		for first := i; i < end; i++ {
-			if i > first {
+		for from := i; i < end; i++ {
+			if i > from {
 				y += slips[i].gap
 			}
 			put(&slips[i])

@@ -90,17 +90,17 @@ func TestTight(t *testing.T) {
 	p := &Papers{Piece: Piece{Title: "any", Digest: strings.Repeat("0", 64)}}
 	c := newCompositor()
 	s := sheet{title: "Lines"}
-	for len(c.broken(p, s, A4)) < 2 {
+	for len(c.broken(p, s, A4, 0)) < 2 {
 		s.blocks = append(s.blocks, para{text: "a line"})
 	}
 	if n := len(c.sheet(p, s, A4)); n != 1 {
 		t.Errorf("a line too many takes %d pages", n)
 	}
-	if n := len(c.broken(p, s, A4)); n != 2 {
+	if n := len(c.broken(p, s, A4, 0)); n != 2 {
 		t.Errorf("the next sheet is tight, too: %d pages", n)
 	}
 	s.blocks = append(s.blocks, s.blocks...)
-	usual, got := c.broken(p, s, A4), c.sheet(p, s, A4)
+	usual, got := c.broken(p, s, A4, 0), c.sheet(p, s, A4)
 	if len(got) == len(usual) && !slices.EqualFunc(got, usual, func(a, b page) bool { return len(a.marks) == len(b.marks) }) {
 		t.Error("a sheet was drawn together, and no page saved")
 	}
@@ -130,7 +130,7 @@ func TestAnySheet(t *testing.T) {
 		case 3:
 			i := items{}
 			for range rapid.IntRange(1, 10).Draw(t, "items") {
-				i.addNote(word.Draw(t, "tag"), long.Draw(t, "text"), phrase.Draw(t, "note"))
+				i.add(word.Draw(t, "tag"), long.Draw(t, "text"), phrase.Draw(t, "note"))
 			}
 			return i
 		case 4:

@@ -430,7 +430,7 @@ accept "plate.a/wall" {
 	for _, b := range p.jobSheet(&Art{}).blocks {
 		if list, ok := b.(items); ok {
 			for _, it := range list.list {
-				said += it.tag + " " + it.text + " " + it.note + "\n"
+				said += it.tag + " " + it.text + " " + strings.Join(it.notes, " ") + "\n"
 			}
 		}
 	}

@@ -1,10 +1,13 @@
 package papers
 
+import "slices"
+
 // sheet is one sheet: what it says, and nothing of paper.
 type sheet struct {
 	name   string // as --only takes it
 	title  string
 	blocks []block
+	close  []block // the same in less room, for where that saves a page; nil: none
 }
 
 // sheets are all sheets in their order. To add one, write a function and add
@@ -101,13 +104,19 @@ func (t table) filled() table {
 	return out
 }
 
-// items are remarks, each with a word before it and perhaps a quiet note after.
+// items are remarks, each with a word before it and perhaps quiet notes after.
 type items struct{ list []item }
 
-type item struct{ tag, text, note string }
+type item struct {
+	tag, text string
+	notes     []string
+}
 
-func (i *items) add(tag, text string)           { i.list = append(i.list, item{tag: tag, text: text}) }
-func (i *items) addNote(tag, text, note string) { i.list = append(i.list, item{tag, text, note}) }
+// add takes a remark, and those notes that say something.
+func (i *items) add(tag, text string, notes ...string) {
+	notes = slices.DeleteFunc(notes, func(n string) bool { return n == "" })
+	i.list = append(i.list, item{tag, text, notes})
+}
 
 // figures stand side by side.
 type figures struct{ list []figure }

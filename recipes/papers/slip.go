@@ -12,6 +12,7 @@ type slip struct {
 	gap   float64 // air above it, but not at the top of a page
 	marks []mark
 	keep  bool  // it does not stand last on a page
+	begin bool  // a part of the sheet begins with it
 	head  *slip // is set again above it where it begins a page
 }
 
@@ -95,7 +96,7 @@ func (c *compositor) set(blocks []block, width float64) []slip {
 func (c *compositor) block(b block, width float64) []slip {
 	switch b := b.(type) {
 	case heading:
-		return []slip{{h: c.heading.lead, gap: overHeading, keep: true, marks: []mark{text(c.heading, b.text, 0, 0)}}}
+		return []slip{{h: c.heading.lead, gap: overHeading, keep: true, begin: true, marks: []mark{text(c.heading, b.text, 0, 0)}}}
 	case para:
 		l := c.body
 		switch {
@@ -197,8 +198,8 @@ func (c *compositor) items(b items, width float64) []slip {
 			s.marks = append(s.marks, text(c.body, line, indent, y))
 			y += c.body.lead
 		}
-		if it.note != "" {
-			for _, line := range c.quiet.wrap(it.note, width-indent) {
+		for _, note := range it.notes {
+			for _, line := range c.quiet.wrap(note, width-indent) {
 				s.marks = append(s.marks, text(c.quiet, line, indent, y))
 				y += c.quiet.lead
 			}

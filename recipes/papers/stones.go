@@ -77,38 +77,33 @@ func across(s stone.Cut, size float64) float64 {
 
 func (l Lot) accepted() string { return fmt.Sprintf("%.2f to %.2f", l.Accepted[0], l.Accepted[1]) }
 
+// sent is how many stones of the lot are ordered.
+func (l Lot) sent() int { return l.Needed + l.Spares }
+
+// stonesSheet is for the dealer: what to send, and nothing of how it is made.
 func (p *Papers) stonesSheet(*Art) sheet {
-	t := table{cols: []column{
-		{"lot", left}, {"gem", left}, {"cut", left}, {"size", right}, {"accepted", right}, {"deepest", right},
-		{"needed", right}, {"spares", right}, {"ct each", right}, {"ct together", right},
-	}}
-	needed, more, ct := 0, 0, 0.0
-	for _, l := range p.Lots {
-		t.row(l.Group, l.Gem, l.Cut, fmt.Sprintf("%.2f", l.Size), l.accepted(), fmt.Sprintf("%.2f", l.Deepest),
-			fmt.Sprint(l.Needed), fmt.Sprint(l.Spares), fmt.Sprintf("%.3f", l.Carats), fmt.Sprintf("%.2f", l.Together))
-		needed, more, ct = needed+l.Needed, more+l.Spares, ct+l.Together
-	}
-	t.foot = []string{"together", "", "", "", "", "", fmt.Sprint(needed), fmt.Sprint(more), "", fmt.Sprintf("%.2f", ct)}
-	s := sheet{name: "stones", title: "Stone order", blocks: []block{
-		para{text: fmt.Sprintf("For %s. Sizes in mm across the girdle. Please send only stones of the accepted size; deepest is from table to culet, and deeper ones touch what lies behind them.", p.off())},
-	}}
+	s := sheet{name: "stones", title: "Stone order"}
 	if len(p.Lots) == 0 {
 		s.blocks = append(s.blocks, para{text: "The piece has no stones."})
 		return s
 	}
-	s.blocks = append(s.blocks, t)
-	if p.Proof.judged("stones") {
-		s.blocks = append(s.blocks, para{text: "The proof judged spacing, seats and hold with the largest, the smallest and the deepest stone of each lot."})
-	}
-	notes := items{}
+	t := table{cols: []column{
+		{"lot", left}, {"gem", left}, {"cut", left}, {"goods", left}, {"size", right}, {"accepted", right}, {"deepest", right},
+		{"needed", right}, {"spares", right}, {"send", right}, {"ct each", right}, {"ct in all", right},
+	}}
+	needed, more, ct := 0, 0, 0.0
 	for _, l := range p.Lots {
-		for _, r := range p.Proof.of("stones." + l.Group) {
-			notes.add(l.Group, fmt.Sprintf("The proof has a %s: %s.", r.Grade, r.Says))
-		}
-		notes.add(l.Group, fmt.Sprintf("%s, %s goods; specific gravity %.2f: %s.", l.Gem, l.Goods, l.Gravity, l.Source))
+		all := l.Carats * float64(l.sent())
+		t.row(l.Group, l.Gem, l.Cut, l.Goods, fmt.Sprintf("%.2f", l.Size), l.accepted(), fmt.Sprintf("%.2f", l.Deepest),
+			fmt.Sprint(l.Needed), fmt.Sprint(l.Spares), fmt.Sprint(l.sent()), fmt.Sprintf("%.3f", l.Carats), fmt.Sprintf("%.2f", all))
+		needed, more, ct = needed+l.Needed, more+l.Spares, ct+all
 	}
-	s.blocks = append(s.blocks, heading{"Where the figures come from"}, notes,
-		para{text: "Carats: " + CaratFormula + ". Real stones are cut deeper or flatter, and weigh so.", quiet: true},
+	t.foot = []string{"together", "", "", "", "", "", "", fmt.Sprint(needed), fmt.Sprint(more), fmt.Sprint(needed + more), "", fmt.Sprintf("%.2f", ct)}
+	s.blocks = append(s.blocks,
+		para{text: "For " + p.off() + ". Sizes in mm across the girdle; deepest is from table to culet. Please send only stones of the accepted size, and none that are deeper: they would not fit."},
+		t,
+		para{text: "The stones of a lot are set side by side: please match their colour. Please tell of each lot whether it is natural or grown, and how it was treated."},
+		para{text: "Size goes before weight: carats are reckoned from the cut and what such a gem usually weighs, and real stones are cut deeper or flatter.", quiet: true},
 		para{text: fmt.Sprintf("Spares: one in ten of lots up to %g mm, of larger stones none (%s).", SpareSize, stock.Common), quiet: true})
 	return s
 }

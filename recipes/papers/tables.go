@@ -3,14 +3,14 @@ package papers
 import "strings"
 
 func (c *compositor) table(t table, width float64) []slip {
-	wide := c.widths(t, width)
+	wide, pad := c.widths(t, width), cellPad*c.tight
 	row := func(cells []string, l *letter) slip {
-		s, x := slip{h: l.lead + 2*cellPad}, 0.0
+		s, x := slip{h: l.lead + 2*pad}, 0.0
 		for i, cell := range cells {
 			switch {
 			case t.cols[i].align == tick && l == c.body:
 				const side = 3.0
-				s.marks = append(s.marks, mark{kind: boxMark, x: x + wide[i] - side, y: cellPad + (l.lead-side)/2, w: side, h: side, pen: 0.2, ink: quiet})
+				s.marks = append(s.marks, mark{kind: boxMark, x: x + wide[i] - side, y: pad + (l.lead-side)/2, w: side, h: side, pen: 0.2, ink: quiet})
 			case cell != "":
 				l, drop := l, 0.0
 				if t.cols[i].align == note && l == c.body {
@@ -21,9 +21,9 @@ func (c *compositor) table(t table, width float64) []slip {
 					if !t.cols[i].align.words() {
 						at += wide[i] - l.width(line)
 					}
-					y := cellPad + drop + float64(j)*l.lead
+					y := pad + drop + float64(j)*l.lead
 					s.marks = append(s.marks, text(l, line, at, y))
-					s.h = max(s.h, y+l.lead+cellPad)
+					s.h = max(s.h, y+l.lead+pad)
 				}
 			}
 			x += wide[i] + gutter
