@@ -309,7 +309,7 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 					if id == twin { // which bends away from the pair, or is where that is
 						far, off = twinProbe, twinOff
 					}
-					q, _ := b.meet([]int32{pr.a, pr.b}, p.Add(d.Mul(far)))
+					q, _ := b.meet([]int32{pr.a, pr.b}, b.ahead(pr, p, d, far))
 					if v = b.value(id, q); math.Abs(v) < off {
 						v = 0
 					}

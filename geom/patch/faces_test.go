@@ -103,6 +103,9 @@ func TestFaces(t *testing.T) {
 		}, pointed.Area() / 2, 0},
 		{"hexagon", sdf.Prism{Outline: hexagon, Z0: 0, Z1: 1}, hexagon.Area(), 0},
 		{"turned", sdf.Revolve{Outline: turned}, math.Pi*4 - 2*math.Pi*(2-inset)*corner, 0},
+		{"turned, halved through its axis", sdf.Intersection{
+			sdf.Revolve{Outline: turned}, sdf.HalfSpace{N: vec.P{X: -1}},
+		}, math.Pi*2 - math.Pi*(2-inset)*corner, 0},
 		{"three faces at a circle", sdf.Difference{
 			From: sdf.Cylinder{R: 2, Z0: -1, Z1: 1},
 			Cut:  []sdf.Field{sdf.Cylinder{R: 1, Z0: 0, Z1: 2}, sdf.Cone{R0: 0.5, Z0: -0.5, R1: 1, Z1: 0}},

@@ -102,6 +102,18 @@ func (b *builder) leavingEdge(pr pair, p vec.P) (dirs []vec.P, ok bool) {
 	return nil, false
 }
 
+// ahead returns the place that lies by h in the direction d from p on the curve of a
+// pair, nearly: at the start of a slit, above which the face has all slopes, a little
+// inwards, where it has those of its sides.
+func (b *builder) ahead(pr pair, p, d vec.P, h float64) vec.P {
+	to := p.Add(d.Mul(h))
+	if m := b.surf[pr.b].slit; m != nil && p.Sub(m.Start).Len() < merge {
+		// by no more than a circle as wide as the rounding has turned away
+		to = to.Add(m.Inwards.Mul(h * h / (2 * b.surf[pr.a].B)))
+	}
+	return to
+}
+
 // mitreEnd reports whether three surfaces are a face with an edge, the slit there,
 // and a seam at which the face ends: there its creases end.
 func (b *builder) mitreEnd(of ...int32) bool {

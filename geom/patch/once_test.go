@@ -16,11 +16,13 @@ import (
 
 // Random solids that were refused once: for faces that are narrow beside an arc,
 // whose layout turned them inside out, for a crease that turns sharply (30209),
-// which was not known again, for creases that crossed in their layout (30423), and
-// for an outline with a corner of next to no radius (50151).
+// which was not known again, for creases that crossed in their layout (30423), for an
+// outline with a corner of next to no radius (50151), for the edge of a rounded end
+// that could not be followed from its start (40228), and for a crease that turned just
+// before its end (50409).
 func TestOnceRefused(t *testing.T) {
 	draw := rapid.Custom(solids)
-	for _, i := range []int{30079, 30143, 30209, 30226, 30278, 30423, 50151} {
+	for _, i := range []int{30079, 30143, 30209, 30226, 30278, 30423, 40228, 50151, 50409} {
 		c := compiled(t, draw.Example(i))
 		if refused, what := wrong(c, 0.02); refused || what != "" {
 			t.Errorf("solid %d: refused %v, %s", i, refused, what)

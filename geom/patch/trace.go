@@ -39,13 +39,27 @@ func (b *builder) step(pr pair, p, d vec.P) (t vec.P, h float64) {
 	}
 	r := math.Inf(1)
 	for _, id := range [2]int32{pr.a, pr.b} {
-		r = min(r, b.bend(id, p, 0))
 		switch b.surf[id].Form {
-		case sdf.FormWall, sdf.FormTurned, sdf.FormRim: // which bend here and there
-			r = min(r, b.bend(id, p, longestStep))
+		case sdf.FormTurned:
+			r = min(r, b.bendRound(id, p), b.bend(id, p, longestStep))
+		case sdf.FormWall, sdf.FormRim: // which bend here and there
+			r = min(r, b.bend(id, p, 0), b.bend(id, p, longestStep))
+		default:
+			r = min(r, b.bend(id, p, 0))
 		}
 	}
 	return t, min(longestStep, turnStep*r*sin)
+}
+
+// bendRound returns the radius of curvature of a turned surface about its axis, +Inf
+// where it lies square to that, as at a pole.
+func (b *builder) bendRound(id int32, p vec.P) float64 {
+	s := &b.surf[id]
+	_, n := b.slope(id, p)
+	if out := n.Cross(s.U).Len(); out > sameTilt {
+		return p.Sub(s.O).Cross(s.U).Len() / out
+	}
+	return math.Inf(1)
 }
 
 // trace follows a crease from p along d to a corner, or back to p where from
@@ -94,14 +108,14 @@ func (b *builder) trace(pr pair, truth table, p, d vec.P, from int32) (pts []vec
 			switch {
 			case br != nil:
 				return append(pts, k.at), best, br, nil
-			case bs < 4*probe:
+			case bs < 4*probe && bs <= 1.3*h:
 				return nil, -1, nil, refuse("a crease without an end", k.at)
 			}
 			h = min(h, bs/2) // it turns before it is there, or passes
 		}
 		var q vec.P
 		for {
-			g := p.Add(t.Mul(h))
+			g := b.ahead(pr, p, t, h)
 			var ok bool
 			q, ok = b.meet([]int32{pr.a, pr.b}, g)
 			if ok && q.Sub(g).Len() < 0.25*h {
