@@ -41,6 +41,7 @@ func ProveFile(ctx context.Context, lumps []Lump, o Options) (*Report, error) {
 	}
 	r := &Report{House: house.Name, Remarks: merge(b.remarks)}
 	if len(o.Only) == 0 {
+		r.number()
 		r.Warnings = FileWarnings()
 	}
 	return r, nil
@@ -66,11 +67,7 @@ func (b *bench) lump(l Lump, only []Group) error {
 		return nil
 	}
 	size := l.Mesh.Bounds().Size()
-	role := stock.PlateSmall
-	if max(size.X, size.Y, size.Z) > stock.PlateSpan {
-		role = stock.PlateLarge
-	}
-	limit, _ := b.house.Limit(role)
+	limit, _ := b.house.Limit(stock.PlateOf(max(size.X, size.Y, size.Z)))
 	options := wall.Options{MinArea: placeArea, MinExtent: placeExtent}
 	spots, err := wall.Thin(b.ctx, l.Mesh, nil, limit.Caution.Value-give, options)
 	if err != nil {

@@ -12,12 +12,11 @@ import (
 func PlateLimit(m *build.Model) float64 {
 	name := lang.All[*piece.Head](m.Piece.Recipe)[0].House
 	house, _ := stock.HouseNamed(name)
-	role := stock.PlateSmall
+	span := 0.0
 	for i := range m.Piece.Castings {
-		if s := m.Piece.Castings[i].Metal.Bounds().Size(); max(s.X, s.Y, s.Z) > stock.PlateSpan {
-			role = stock.PlateLarge
-		}
+		s := m.Piece.Castings[i].Metal.Bounds().Size()
+		span = max(span, s.X, s.Y, s.Z)
 	}
-	limit, _ := house.Limit(role)
+	limit, _ := house.Limit(stock.PlateOf(span))
 	return limit.Fail.Value
 }

@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -11,7 +12,8 @@ import (
 // width is the column at which printed remarks wrap.
 const width = 92
 
-// Print writes the report for people: a count, then the remarks by grade.
+// Print writes the report for people: a count, then the remarks by grade, each with
+// its number.
 func (r *Report) Print(w io.Writer) error {
 	var s strings.Builder
 	fmt.Fprintf(&s, "By the limits of the house %q: %s.\n", r.House, r.counts())
@@ -35,7 +37,7 @@ func (r *Report) Print(w io.Writer) error {
 	return err
 }
 
-// print writes one remark: who and where, what, and by which limit.
+// print writes one remark: its number, who and where, what, and by which limit.
 func (m Remark) print(s *strings.Builder) {
 	head := m.Part
 	if m.Count > 1 {
@@ -47,7 +49,10 @@ func (m Remark) print(s *strings.Builder) {
 	if m.Span.Line > 0 {
 		head += fmt.Sprintf(", line %d", m.Span.Line)
 	}
-	if head != "" {
+	switch {
+	case m.Number > 0:
+		fmt.Fprintf(s, "%2d  %s\n", m.Number, cmp.Or(head, m.Check))
+	case head != "":
 		fmt.Fprintf(s, "  %s\n", head)
 	}
 	text := m.Says + "."

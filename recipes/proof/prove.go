@@ -64,12 +64,14 @@ var checks = []check{
 	{"landing", Metal, (*bench).landings},
 	{"sheet", Metal, (*bench).sheets},
 	{"corner", Metal, (*bench).corners},
+	{"slip", Metal, (*bench).slips},
 	{"spacing", Stones, (*bench).spacing},
 	{"seat", Stones, (*bench).seats},
 	{"hold", Stones, (*bench).hold},
 	{"metal in stone", Stones, (*bench).metalInStone},
 	{"way in", Stones, (*bench).wayIn},
 	{"culet", Stones, (*bench).culets},
+	{"cut", Stones, (*bench).cuts},
 	{"light leak", Stones, (*bench).leaks},
 	{"prong", Stones, (*bench).prongs},
 	{"prong neck", Stones, (*bench).necks},
@@ -104,6 +106,7 @@ func Prove(ctx context.Context, m *build.Model, o Options) (*Report, error) {
 	r := &Report{House: house.Name, Remarks: merge(b.remarks)}
 	r.accept(lang.All[*piece.Accept](m.Piece.Recipe), len(o.Only) == 0)
 	if len(o.Only) == 0 {
+		r.number()
 		r.Warnings = Warnings(m.Piece)
 	}
 	return r, nil

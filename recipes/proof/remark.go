@@ -74,10 +74,12 @@ type Remark struct {
 	Unit    string    `json:"unit,omitempty"`
 	Source  string    `json:"source,omitempty"` // of the limit
 	Why     string    `json:"why,omitempty"`
-	Count   int       `json:"count"` // of equal places
+	Count   int       `json:"count"`            // of equal places
+	Number  int       `json:"number,omitempty"` // in its report, from 1, as lists and pictures show it; 0 where not all was asked
 	Word    string    `json:"word,omitempty"`
-	Cure    string    `json:"cure,omitempty"` // what was tried against it, if anybody has: see package vary
-	Span    lang.Span `json:"span"`           // of the line to change
+	Meant   string    `json:"meant,omitempty"` // the number that the word was probably meant to have, as a recipe writes it
+	Cure    string    `json:"cure,omitempty"`  // what was tried against it, if anybody has: see package vary
+	Span    lang.Span `json:"span"`            // of the line to change
 }
 
 // Key names a remark for accept: "stones.petals/spacing".
@@ -100,6 +102,15 @@ func (r *Report) Count(g Grade) int {
 		}
 	}
 	return n
+}
+
+// number counts the remarks in their order, those that were not checked left out.
+func (r *Report) number() {
+	for i := range r.Remarks {
+		if r.Remarks[i].Grade < Unchecked {
+			r.Remarks[i].Number = i + 1
+		}
+	}
 }
 
 // merge joins remarks that differ in their place alone, keeping the worst, and

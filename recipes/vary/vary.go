@@ -191,7 +191,13 @@ func (s *search) curable(remarks []proof.Remark) []proof.Remark {
 		seen[r.Key()] = true
 		all = append(all, r)
 	}
-	slices.SortStableFunc(all, func(a, b proof.Remark) int { return cmp.Compare(a.Grade, b.Grade) })
+	first := func(r proof.Remark) int { // much else may follow from a slip
+		if r.Check == slip {
+			return -1
+		}
+		return int(r.Grade)
+	}
+	slices.SortStableFunc(all, func(a, b proof.Remark) int { return cmp.Compare(first(a), first(b)) })
 	return all
 }
 

@@ -95,6 +95,10 @@ func (g Gem) Spread() float64 {
 	return 0.05
 }
 
+// Faceted says whether the gem is ever cut with facets: all are but pearls, which
+// are set as they have grown.
+func (g Gem) Faceted() bool { return g.Name != "pearl" }
+
 // GemNames returns the names of all gems, in the order of the table.
 func GemNames() []string { return names(gems, func(g Gem) string { return g.Name }) }
 

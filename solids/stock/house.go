@@ -6,6 +6,14 @@ import "slices"
 // practice, no source.
 const PlateSpan = 15.0
 
+// PlateOf returns the role of a plate of that span in mm.
+func PlateOf(span float64) Role {
+	if span > PlateSpan {
+		return PlateLarge
+	}
+	return PlateSmall
+}
+
 // House is what a casting house asks of a piece, and what it does to one. Its
 // limits hold for silver and gold, and by common practice for bronze and
 // brass; platinum fills worse, and no figures by role were found for it.

@@ -80,6 +80,9 @@ func Names() []string {
 	return all
 }
 
+// Faceted says whether the named cut has facets.
+func Faceted(cut string) bool { return cut != "cabochon" }
+
 // New returns a stone of the named cut, size mm across the girdle; depth is
 // the total depth as a share of the size, 0 for the cut's own. It fails for an
 // unknown cut, a size that no stone has, and a depth that the cut can't

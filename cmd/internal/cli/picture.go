@@ -28,7 +28,7 @@ func (r *run) pictureVerb() *cli.Command {
 		Name:  "picture",
 		Usage: "picture a piece as it is worn",
 		ArgsUsage: "FILE [--view front|back|side|top|quarter] [--state set|to-set] [--no-stones] [--walls]\n" +
-			"      [--cut AXIS=MM] [--remarks] [--out PNG] [--size WxH] [--set DIAL=VALUE]...",
+			"      [--cut AXIS=MM] [--remarks [--house NAME|FILE.hcl]] [--out PNG] [--size WxH] [--set DIAL=VALUE]...",
 		UsageText: "waxwright picture marigold.hcl --view quarter --out marigold.png\n" +
 			"  waxwright picture marigold.hcl --cut x=0\n" +
 			"  waxwright picture marigold.hcl --walls --view back",
@@ -38,8 +38,8 @@ faults in its meshes is pictured all the same, so that they can be looked at.
 --cut takes away what lies between you and the plane where x, y or z is so many
 mm, as the piece is worn: x to the right, y up, z to the viewer, the face of a
 plate at 0. --walls paints the metal by its thickness, with a scale in mm.
---remarks has the piece proved and pins the number of each remark to its place.
-With any of the three, only the first of a pair is shown.`,
+--remarks has the piece proved and pins each remark to its place, with the number
+that prove gives it. With any of the three, only the first of a pair is shown.`,
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "view", Usage: "look from `VIEW`: front, back, side, top or quarter; unless given quarter, for a cut as it is seen best"},
 			&cli.StringFlag{Name: "out", Usage: "write to the file `PNG`, PIECE-VIEW.png unless given"},
@@ -50,6 +50,7 @@ With any of the three, only the first of a pair is shown.`,
 			&cli.StringFlag{Name: "cut", Usage: "cut it open at `AXIS=MM`, as x=0 or z=-1"},
 			&cli.BoolFlag{Name: "remarks", Usage: "pin what prove remarks to its places"},
 			setFlag(),
+			houseFlag(),
 			toleranceFlag(fmt.Sprintf("model and true surface differ by `MM` at most, %g unless given", pictureTol)),
 			workersFlag(),
 		},
@@ -157,6 +158,9 @@ func shotOf(c *cli.Context) (*shot, error) {
 			return nil, wrong(c, "--view %s%s", name, perhaps(name, pictureViews))
 		}
 	}
+	if c.String("house") != "" && !s.remarks {
+		return nil, wrong(c, "--house goes with --remarks")
+	}
 	if cut := c.String("cut"); cut != "" {
 		if err := s.cut(c, cut); err != nil {
 			return nil, err
@@ -239,13 +243,17 @@ func (r *run) sitter(c *cli.Context, out *pictured, s *shot) (*build.Model, *pro
 		m, err := r.modelled(c, &out.answer, s.tol, s.state, s.way())
 		return m, nil, err
 	}
+	house, err := r.houseOf(c, &out.answer)
+	if err != nil || out.Remarks.Faulty() {
+		return nil, nil, err
+	}
 	// the model for casting is what is proved, whatever is shown
 	m, err := r.model(c, &out.answer, build.DefaultTol, piece.ForCasting)
 	if err != nil || m == nil {
 		return nil, nil, err
 	}
 	out.Remarks = nil // they are on the picture
-	report, err := proof.Prove(c.Context, m, proof.Options{})
+	report, err := proof.Prove(c.Context, m, house)
 	if err != nil || s.state == piece.ForCasting {
 		return m, report, err
 	}

@@ -27,12 +27,12 @@ const listShare = 0.4
 func (s *shot) pin(m *build.Model, report *proof.Report) {
 	most := max(1, int(listShare*float64(s.Height)/picture.LineHeight(s.Options))-1)
 	var unchecked, left int
-	for i, r := range report.Remarks {
+	for _, r := range report.Remarks {
 		if r.Grade == proof.Unchecked {
 			unchecked++
 			continue
 		}
-		label, ink := strconv.Itoa(i+1), gradeInks[r.Grade]
+		label, ink := strconv.Itoa(r.Number), gradeInks[r.Grade]
 		for j := range m.Castings {
 			if c := &m.Castings[j]; c.Name == r.Casting {
 				s.Pins = append(s.Pins, picture.Pin{At: m.Worn(c).Point(r.At), Label: label, Color: ink})
