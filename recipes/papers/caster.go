@@ -132,10 +132,7 @@ func dimensions(p *piece.Piece, house string) []Dimension {
 		at := lang.HeadOf(b).Address
 		switch b := b.(type) {
 		case *piece.Plate:
-			role := stock.PlateSmall
-			if s := b.Outline().Bounds().Size(); max(s.X, s.Y) > stock.PlateSpan {
-				role = stock.PlateLarge
-			}
+			role := stock.PlateOf(b.Span())
 			l, _ := limits.Limit(role)
 			minus := min(plain, max(0, b.Thickness-l.Fail.Value))
 			add(Dimension{"thickness of plate " + b.Name, b.Thickness, minus, plain, "no thinner than the house casts", at})

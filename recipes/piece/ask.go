@@ -6,6 +6,7 @@ import (
 	"waxwright/geom/outline"
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
+	"waxwright/recipes/lang"
 	"waxwright/solids/stone"
 )
 
@@ -14,6 +15,13 @@ import (
 
 // Outline is the plate's edge, without its openings.
 func (b *Plate) Outline() outline.Outline { return b.edge }
+
+// Span is the larger of the plate's width and height, mm: what limits of plates go
+// by.
+func (b *Plate) Span() float64 {
+	size := b.edge.Bounds().Size()
+	return max(size.X, size.Y)
+}
 
 // Middle is what at, out and xy are measured from.
 func (b *Plate) Middle() vec.P2 { return b.middle }
@@ -52,6 +60,25 @@ func (b *Prongs) Axes() []vec.P2 { return b.axes }
 
 // Tip is the z of the prongs' tips to set, before they grow.
 func (b *Prongs) Tip() float64 { return b.tip }
+
+// Eyes calls f for every eye that a link has in a plate: where it is, in the frame
+// of the plate's casting, and its radius in mm.
+func (p *Piece) Eyes(f func(l *Link, in *Plate, at vec.P2, r float64)) {
+	tell := func(l *Link, in *Plate, worn float64) {
+		e := l.eyeIn(in, worn, l.MarginIn(in, p.House))
+		f(l, in, e.At.XY(), e.R)
+	}
+	for _, l := range lang.All[*Link](p.Recipe) {
+		if in, ok := lang.Find[*Plate](p.Recipe, l.HangsFrom.Address); ok {
+			tell(l, in, l.At)
+		}
+		for _, in := range lang.All[*Plate](p.Recipe) {
+			if in.HangsFrom.Address == l.Address {
+				tell(l, in, in.HangsAt)
+			}
+		}
+	}
+}
 
 // Rise returns how high the lowest and the highest tip stand over the girdle of
 // their stones once they are folded, as shares of the height of the crown; ok is

@@ -341,7 +341,7 @@ func (m *maker) eyes() {
 
 // drill makes the eye of l in the plate p at a bearing as worn.
 func (m *maker) drill(l *Link, p *Plate, worn float64) eye {
-	e := l.eyeIn(p, worn)
+	e := l.eyeIn(p, worn, l.MarginIn(p, m.piece.House))
 	c, err := outline.Circle(e.R)
 	if err != nil {
 		m.fault(l.Address, "eye", err.Error(), "change it")

@@ -7,6 +7,7 @@ import (
 	"waxwright/geom/vec"
 	"waxwright/recipes/lang"
 	"waxwright/solids/finding"
+	"waxwright/solids/stock"
 )
 
 // Link is a closed ring that hangs from a plate or another link: a casting of
@@ -32,7 +33,7 @@ func (b *Link) Describe(d *lang.Desc) {
 	d.Length(&b.Bore, "bore", "inside diameter").Range(0.5, 60)
 	d.Angle(&b.Turn, "turn", "against what carries it, about the vertical").Default("90")
 	d.Length(&b.Eye, "eye", "diameter of the eyes that it hangs in").Range(0.3, 20).Default("wire + 0.4")
-	d.Length(&b.Margin, "margin", "metal between an eye and the edge of the plate").Range(0.2, 20).Default("max(0.8, wire)")
+	d.Length(&b.Margin, "margin", "metal between an eye and the edge of the plate; without it, what the house asks of a plate of that span, but at least wire").Range(0.2, 20).Optional()
 	d.Later("weight", "g", "weight of one link")
 }
 
@@ -54,10 +55,21 @@ func grown(r finding.Ring, by float64) finding.Ring {
 	return finding.Ring{Wire: r.Wire + 2*by, Bore: r.Bore - 2*by}
 }
 
-// eyeIn returns the eye that l makes in the plate p at a bearing as worn.
-func (b *Link) eyeIn(p *Plate, worn float64) eye {
+// MarginIn returns how much metal stays between the edge of the plate p and the
+// eye in it, mm, where h is whose limits the piece has to keep.
+func (b *Link) MarginIn(p *Plate, h stock.House) float64 {
+	if b.Margin > 0 {
+		return b.Margin
+	}
+	l, _ := h.Limit(stock.PlateOf(p.Span()))
+	return max(l.Fail.Value, l.Caution.Value, b.Wire)
+}
+
+// eyeIn returns the eye that the link makes in the plate p at a bearing as worn, so
+// much inside the edge.
+func (b *Link) eyeIn(p *Plate, worn, margin float64) eye {
 	at := radians(worn - p.Turn)
-	out := edgeAt(p.edge, p.middle, at) - b.Margin - b.Eye/2
+	out := edgeAt(p.edge, p.middle, at) - margin - b.Eye/2
 	c := p.middle.Add(vec.Bearing(out, at))
 	return eye{At: c.At(-p.Thickness / 2), R: b.Eye / 2}
 }

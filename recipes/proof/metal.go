@@ -56,6 +56,25 @@ func (b *bench) newCasting(c *build.Casting) (*casting, error) {
 	return &casting{c, from, m, mesh.NewTree(m), code, wall.Field(m, code), from.Turn.Inverse()}, nil
 }
 
+// measured returns how thick a wall is on the surface that the mesh stands
+// for, and the two places there: the mesh may be off by what it has reached.
+func (c *casting) measured(s wall.Spot) (width float64, at, other vec.P) {
+	along := s.Other.Sub(s.At).Unit()
+	on := func(p vec.P) vec.P {
+		q, n, _ := c.field.Nearest(p)
+		if q.Sub(p).Len() > c.Reached+give || abs(n.Dot(along)) < facingWall {
+			return p // another face lies nearer: the mesh is believed
+		}
+		return q
+	}
+	at, other = on(s.At), on(s.Other)
+	return other.Sub(at).Len(), at, other
+}
+
+// facingWall is the least cosine between the normal of a wall's side and the line
+// across it, 30 degrees: wall.Thin takes sides for a wall that meet at less.
+const facingWall = 0.866
+
 // owner returns the owner of a tag, nil for none.
 func (b *bench) owner(tag uint32) *piece.Owner {
 	if tag == 0 || int(tag) > len(b.piece.Owners) {
@@ -79,10 +98,7 @@ func (b *bench) limit(o piece.Owner) stock.Limit {
 	switch o.Role {
 	case piece.PlateRole:
 		p, _ := lang.Find[*piece.Plate](b.piece.Recipe, o.Address)
-		size := p.Outline().Bounds().Size()
-		if max(size.X, size.Y) > stock.PlateSpan {
-			role = stock.PlateLarge
-		}
+		role = stock.PlateOf(p.Span())
 	case piece.BezelRole:
 		role = stock.BezelWall
 	case piece.ProngRole:

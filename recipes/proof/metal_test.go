@@ -154,3 +154,41 @@ plate "disc" {
 	}
 	t.Error("no fail for a wall of 0.55")
 }
+
+// A wall is as thick as the surface says, however coarse the mesh is that it is found
+// on: on one of 0.08 mm alone it is off by more than its tolerance allows.
+func TestWallOnSurface(t *testing.T) {
+	const drawn = 0.36
+	src := `piece "pin" {}
+stones "bud" {
+  layout = "one"
+  gem    = "citrine"
+  size   = 3
+  lift   = 0.8
+}
+plate "disc" {
+  form      = "circle"
+  across    = 9
+  thickness = 1.6
+}
+bezel "rim" {
+  on    = plate.disc
+  holds = stones.bud
+  wall  = 0.36
+}
+`
+	for _, tol := range []float64{0.005, 0.02, 0.05, 0.08} {
+		found := 0
+		for _, r := range proveAt(t, tol, src, "pin.hcl", Options{Only: []Group{Metal}}).Remarks {
+			if r.Key() == "bezel.rim/wall" {
+				found++
+				if abs(r.Figure-drawn) > 0.002 {
+					t.Errorf("at %g mm the wall is %.4f", tol, r.Figure)
+				}
+			}
+		}
+		if found != 1 {
+			t.Errorf("at %g mm: %d remarks about the wall", tol, found)
+		}
+	}
+}

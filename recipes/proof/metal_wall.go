@@ -20,7 +20,9 @@ const (
 )
 
 // give is by how much in mm a width may fall short of a limit and still keep
-// it: twice the chord error of a mesh, which no measured width is better than.
+// it: twice the chord error of a mesh of the usual tolerance, which no width that is
+// measured on it is better than. Coarser meshes are allowed no more: what is found
+// on them is measured again on the surface itself (see casting.measured).
 const give = 0.01
 
 // walls asks every wall for the thickness of its role: as it will be when it
@@ -98,11 +100,16 @@ func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf
 	case groovedZone:
 		l, _ = b.house.Limit(stock.Grooved)
 	}
-	drawn := max(0, s.Width-b.worn(c, s.At, finished)-b.worn(c, s.Other, finished))
+	width, at, other := c.measured(s)
+	drawn := max(0, width-b.worn(c, at, finished)-b.worn(c, other, finished))
 	grade, limit := underBy(drawn, l, give)
 	r := of(b.piece, *o, c.back.Point(s.At))
+	if k := b.eyeOf(c, s); s.Zone == eyeZone && k != nil {
+		where, word = fmt.Sprintf(" between its eye and the edge of %s", o.Address), "margin"
+		r.Part, r.Address, r.Span = k.Address, k.Address, k.Span
+	}
 	r.Figure, r.Limit, r.Unit, r.Source = drawn, limit, "mm", sourceOf(l, grade)
-	r.Says = fmt.Sprintf("a wall of %.2f mm%s, cast at %.2f; %s asks for %.2f (%s)", drawn, where, s.Width, b.house.Name, limit, l.Role)
+	r.Says = fmt.Sprintf("a wall of %.2f mm%s, cast at %.2f; %s asks for %.2f (%s)", drawn, where, width, b.house.Name, limit, l.Role)
 	r.Why = "thin metal does not fill, and wears through"
 	b.add(r, grade, Metal, "wall", word)
 }
@@ -143,6 +150,7 @@ const (
 	bearingZone // what stays at the seat of one
 	bezelZone
 	groovedZone
+	eyeZone // between the eye of a link and an edge
 )
 
 // zones returns what says in which zone a wall of the casting lies.
@@ -158,6 +166,7 @@ func (b *bench) zones(c *casting, limits []stock.Limit) func(p, q vec.P, tags [2
 			parts = append(parts, part{o.Role, f, f.Bounds().Grow(joined)})
 		}
 	})
+	eyes := b.eyes(c)
 	depth := map[string]float64{} // of the rays of plates
 	for _, o := range b.piece.Owners {
 		if o.Role == piece.PlateRole {
@@ -185,8 +194,11 @@ func (b *bench) zones(c *casting, limits []stock.Limit) func(p, q vec.P, tags [2
 		case 2:
 			return webZone
 		}
-		if bezel {
+		switch {
+		case bezel:
 			return bezelZone
+		case slices.ContainsFunc(eyes, func(e eye) bool { return e.beside(p, q) }):
+			return eyeZone
 		}
 		// Under a groove, or beside one and no deeper than it.
 		high := max(p.Z, q.Z)

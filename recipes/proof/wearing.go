@@ -108,7 +108,7 @@ func (b *bench) links() error {
 			need = min(need, slices.Max(ws)*finding.Bundle(len(ws))) // a row of them, or a bundle
 		}
 		for _, p := range ps {
-			need += math.Hypot(k.Margin, p.Thickness)
+			need += math.Hypot(k.MarginIn(p, b.piece.House), p.Thickness)
 		}
 		r, grade = b.graded(r, k.Bore-need, stock.LinkPlay)
 		r.Figure, r.Limit = k.Bore, need+r.Limit
