@@ -32,8 +32,6 @@ var governs = map[string][]word{
 		{"plate", "rays.turn"}, {"prongs", "at"}, {"plate", "rays.width"}, {"plate", "rays.count"}, {"plate", "rays.depth"},
 		{"stones", "size"},
 	},
-	slip:             nil, // the number that was meant, see meant
-	"cut":            nil, // no number cures it
 	"wound":          {{"stones", "gap"}, {"prongs", "cover"}, {"prongs", "wire"}, {"bezel", "wall"}, {"stones", "size"}},
 	"spacing":        {{"stones", "gap"}, {"stones", "radius"}, {"stones", "count"}, {"stones", "size"}},
 	"hold":           {{"prongs", "count"}, {"prongs", "at"}, {"prongs", "cover"}, {"prongs", "wire"}},

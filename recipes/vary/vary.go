@@ -191,13 +191,7 @@ func (s *search) curable(remarks []proof.Remark) []proof.Remark {
 		seen[r.Key()] = true
 		all = append(all, r)
 	}
-	first := func(r proof.Remark) int { // much else may follow from a slip
-		if r.Check == slip {
-			return -1
-		}
-		return int(r.Grade)
-	}
-	slices.SortStableFunc(all, func(a, b proof.Remark) int { return cmp.Compare(first(a), first(b)) })
+	slices.SortStableFunc(all, func(a, b proof.Remark) int { return cmp.Compare(a.Grade, b.Grade) })
 	return all
 }
 
