@@ -112,7 +112,7 @@ func (b *builder) findCorners() error {
 
 // cornersIn solves the corners of a cell.
 func (b *builder) cornersIn(c *cell) (found []vec.P) {
-	found = b.slitEnds(c)
+	found = append(b.slitEnds(c), b.tipsIn(c)...)
 	for i, x := range c.ids {
 		for j, y := range c.ids[:i] {
 			if c.half < leastCell && !b.foreign(x, y) {
@@ -215,20 +215,27 @@ func (b *builder) leaving(pr pair, p vec.P) []vec.P {
 	if dirs, ok := b.leavingEdge(pr, p); ok {
 		return dirs
 	}
-	_, na := b.slope(pr.a, p)
-	_, nb := b.slope(pr.b, p)
+	base, other := pr.a, pr.b
+	if b.tipAt(base, p) {
+		base, other = other, base
+	}
+	if b.tipAt(base, p) {
+		return nil // both end in it
+	}
+	_, na := b.slope(base, p)
+	_, nb := b.slope(other, p)
 	t := na.Cross(nb)
-	if t.Len() > 1e-4 {
+	if t.Len() > 1e-4 && !b.tipAt(other, p) {
 		t = t.Unit()
 		return []vec.P{t, t.Neg()}
 	}
-	// The surfaces touch: look round on a small circle.
+	// The surfaces touch, or one has a tip: look round on a small circle.
 	e1 := na.Square()
 	e2 := na.Cross(e1)
 	at := func(w float64) (vec.P, float64) {
 		s, c := math.Sincos(w)
-		q, _ := b.meet([]int32{pr.a}, p.Add(e1.Mul(probe*c)).Add(e2.Mul(probe*s)))
-		return q, b.value(pr.b, q)
+		q, _ := b.meet([]int32{base}, p.Add(e1.Mul(probe*c)).Add(e2.Mul(probe*s)))
+		return q, b.value(other, q)
 	}
 	const n = 48
 	angle := func(i int) float64 { return (float64(i) + 0.31) * 2 * math.Pi / n }
@@ -304,7 +311,7 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 			v = 0
 			if d != (vec.P{}) {
 				g := b.slopeTo(id, p, d)
-				if v = g.Dot(d); math.Abs(v) < steep || id == twin { // which at a notch has no slope
+				if v = g.Dot(d); math.Abs(v) < steep || id == twin || b.tipAt(id, p) { // which at a notch, or there, has no slope
 					far, off := probe, 1e-8
 					if id == twin { // which bends away from the pair, or is where that is
 						far, off = twinProbe, twinOff
@@ -330,25 +337,16 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 		signs = append(signs, m)
 	}
 	slices.Sort(free[2:n]) // so that both ends of a curve say the same
-	all := c.local.Truth(func(s int) uint64 {
-		if coupled && s == int(twin) {
-			if next.turned {
-				return ^masks[0]
-			}
-			return masks[0]
-		}
-		for i, id := range free[:n] {
-			if int(id) == s {
-				return masks[i]
+	for i, id := range c.ids {
+		if k := slices.Index(free[:n], id); k >= 0 {
+			signs[i] = masks[k]
+		} else if coupled && id == twin {
+			if signs[i] = masks[0]; next.turned {
+				signs[i] = ^masks[0]
 			}
 		}
-		for i, id := range c.ids {
-			if int(id) == s {
-				return signs[i]
-			}
-		}
-		return 0
-	})
+	}
+	all := c.truth(signs)
 	h := sheaf{n: n, ids: free, cases: uint16(all)}.needed()
 	if one := b.level(h, p); one.n < h.n {
 		h = one.needed()

@@ -264,7 +264,8 @@ func (b *builder) outline(f *face) (cross [][2]int32, err error) {
 	}
 	if f.lay.Form == sdf.FormCone {
 		tip := f.lay.O
-		if !b.bare(tip) {
+		creased := slices.ContainsFunc(f.verts, func(k int32) bool { return b.pts[k].Sub(tip).Len() < merge })
+		if !creased && !b.bare(tip) {
 			f.inner(tip)
 			flat = append(flat, vec.P2{})
 		}

@@ -103,6 +103,9 @@ func TestFaces(t *testing.T) {
 		}, pointed.Area() / 2, 0},
 		{"hexagon", sdf.Prism{Outline: hexagon, Z0: 0, Z1: 1}, hexagon.Area(), 0},
 		{"turned", sdf.Revolve{Outline: turned}, math.Pi*4 - 2*math.Pi*(2-inset)*corner, 0},
+		{"cone, halved through its tip", sdf.Intersection{
+			sdf.Cone{R0: 0, Z0: 0, R1: 0.5, Z1: 1}, sdf.HalfSpace{N: vec.P{X: -0.8, Y: 0.6}},
+		}, math.Pi / 24, 0},
 		{"turned, halved through its axis", sdf.Intersection{
 			sdf.Revolve{Outline: turned}, sdf.HalfSpace{N: vec.P{X: -1}},
 		}, math.Pi*2 - math.Pi*(2-inset)*corner, 0},

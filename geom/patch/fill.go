@@ -1,6 +1,7 @@
 package patch
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -231,12 +232,18 @@ func (f *face) bounds(near int32) (found []delaunay.Edge) {
 	return found
 }
 
-// single gives a point to every inner edge that exists in two faces.
+// single gives a point to every inner edge that exists in two faces, or is the chord
+// of a crease of others.
 func (b *builder) single(list []*face) error {
 	creased := make([]bool, len(b.pts))
+	chords := map[[2]int32]int{}
 	for i := range b.arcs {
-		for _, k := range b.arcs[i].pts {
+		pts := b.arcs[i].pts
+		for n, k := range pts {
 			creased[k] = true
+			if n > 0 {
+				chords[[2]int32{min(k, pts[n-1]), max(k, pts[n-1])}] = -1
+			}
 		}
 	}
 
@@ -262,7 +269,7 @@ func (b *builder) single(list []*face) error {
 		if err != nil {
 			return err
 		}
-		seen := map[[2]int32]int{}
+		seen := maps.Clone(chords)
 		var bad bool
 		for n, f := range list {
 			changed := false
