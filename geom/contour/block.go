@@ -111,10 +111,12 @@ func (k key) octant() octants { return 1 << (k.x&1 | k.y&1<<1 | k.z&1<<2) }
 // split reports whether nothing of the block is left.
 func (b *block) split() bool { return b.gone == allOctants }
 
-// faulty returns the parts with faults.
-func (b *block) faulty() (parts octants) {
+// faulty returns the parts with faults: all, or those with faults of one face alone.
+func (b *block) faulty(one bool) (parts octants) {
 	for _, f := range b.faults {
-		parts |= f.part()
+		if f.one || !one {
+			parts |= f.part()
+		}
 	}
 	return parts
 }
@@ -173,6 +175,7 @@ type fault struct {
 	width float64
 	tags  [2]uint32
 	tip   bool // the two faces meet here in an edge: a wedge ends, no gap or wall
+	one   bool // what is hidden has one face, a thin wire's (slender)
 }
 
 // part returns the part of its block in which the fault lies.

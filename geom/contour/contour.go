@@ -18,9 +18,9 @@
 //  2. The signs at the corners of a block's cells say what passes which cell
 //     (block, table); each patch of surface in a cell gets one vertex, solved
 //     on the faces that meet there (solve); in cells of one size when all are known.
-//  3. Walls and gaps thinner than a cell are looked for (probe); parts of blocks
-//     with cells that one vertex does not explain are cut into smaller ones,
-//     and cells beside smaller ones made to fit (refine, trans).
+//  3. Walls, gaps and wires thinner than a cell are looked for (probe, slender);
+//     parts of blocks with cells that one vertex does not explain are cut into
+//     smaller ones, and cells beside smaller ones made to fit (refine, trans).
 //  4. Each lattice edge with a sign change gives one polygon through the
 //     vertices of the cells round it (join, arcs). That is the dual of a closed
 //     surface, so the mesh is closed whatever the field does.

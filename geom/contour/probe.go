@@ -11,7 +11,7 @@ import (
 // Probing: the signs at a cell's corners do not show a wall or a gap thinner
 // than the cell. Such a place has two faces that look away from or at each
 // other, both on the surface in one cell; where no vertex near lies on both,
-// the cell has a fault.
+// the cell has a fault. (What has one face: see slender.)
 
 // facing is the cosine of the angle between the normals of two faces beyond
 // which they make a wall or a gap: 120 degrees, a wedge of 60.
@@ -56,7 +56,7 @@ func (p *prober) cube(src *sdf.Local, depth, x, y, z int) {
 		}
 		return
 	}
-	if src.Prune(local, c, half) != sdf.Mixed || !p.double(local) {
+	if src.Prune(local, c, half) != sdf.Mixed || !p.double(local) && !p.slender(local, c, half) {
 		return
 	}
 	for i := range 8 {
@@ -99,6 +99,7 @@ func (p *prober) cell(local *sdf.Local, c vec.P, x, y, z int) {
 			return
 		}
 	}
+	p.thread(local, c, x, y, z)
 }
 
 // tipReach is how far from a cell's middle, in cells, the edge of a wedge that

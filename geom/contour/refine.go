@@ -77,13 +77,9 @@ func (m *mesher) refine(ctx context.Context) error {
 }
 
 // faulty returns the parts of a block with faults that smaller cells may cure:
-// those of the finest level are for triangles that deviate alone.
-func (m *mesher) faulty(b *block) octants {
-	if int(b.level) >= m.top-1 {
-		return 0
-	}
-	return b.faulty()
-}
+// those of the finest level are for triangles that deviate, and wires, which come in
+// pieces where they are too thin for their cells.
+func (m *mesher) faulty(b *block) octants { return b.faulty(int(b.level) >= m.top-1) }
 
 // coarse returns the parts of blocks above the finest level that which finds.
 func (m *mesher) coarse(which func(*block) octants) []cutting {
