@@ -19,11 +19,12 @@ import (
 // which was not known again, for creases that crossed in their layout (30423), for an
 // outline with a corner of next to no radius (50151), for the edge of a rounded end
 // that could not be followed from its start (40228), and for a crease that turned just
-// before its end (50409), for the tip of a cone on a crease (50463), and for an edge
-// that passes so shallowly below a ball that all chords there are one (40219).
+// before its end (50409), for the tip of a cone on a crease (50463), for an edge
+// that passes so shallowly below a ball that all chords there are one (40219), and for
+// a chord that leaves its crease farther at a quarter than in the middle (50087).
 func TestOnceRefused(t *testing.T) {
 	draw := rapid.Custom(solids)
-	for _, i := range []int{30079, 30143, 30209, 30226, 30278, 30423, 40219, 40228, 50151, 50409, 50463} {
+	for _, i := range []int{30079, 30143, 30209, 30226, 30278, 30423, 40219, 40228, 50087, 50151, 50409, 50463} {
 		c := compiled(t, draw.Example(i))
 		if refused, what := wrong(c, 0.02); refused || what != "" {
 			t.Errorf("solid %d: refused %v, %s", i, refused, what)

@@ -359,7 +359,9 @@ func (b *builder) chord(to []vec.P, pr pair, from, next vec.P, depth int) []vec.
 		return q, q.Sub(m).Len(), ok
 	}
 	q, far, ok := off(0.5)
-	if far <= fillShare*b.tol && max(b.sag(pr.a, from, next), b.sag(pr.b, from, next)) <= fillShare*b.tol ||
+	limit := fillShare * b.tol
+	if far <= limit && max(b.sag(pr.a, from, next), b.sag(pr.b, from, next)) <= limit &&
+		(far <= limit/2 || max(b.from(pr, from.Lerp(next, 0.25)), b.from(pr, from.Lerp(next, 0.75))) <= limit) ||
 		!ok || depth == mostHalvings || far > 0.25*from.Sub(next).Len() {
 		return append(to, next)
 	}
@@ -370,6 +372,20 @@ func (b *builder) chord(to []vec.P, pr pair, from, next vec.P, depth int) []vec.
 	}
 	to = b.chord(to, pr, from, q, depth+1)
 	return b.chord(to, pr, q, next, depth+1)
+}
+
+// from returns how far a point beside the curve of a pair is from it, to the first
+// order.
+func (b *builder) from(pr pair, p vec.P) float64 {
+	f, m := b.slope(pr.a, p)
+	g, n := b.slope(pr.b, p)
+	c := m.Dot(n)
+	k, l := m.Len2(), n.Len2()
+	det := k*l - c*c
+	if det <= 0 {
+		return 0
+	}
+	return m.Mul((f*l - g*c) / det).Add(n.Mul((g*k - f*c) / det)).Len()
 }
 
 // part gives the more bent of two creases a point between two points that both
