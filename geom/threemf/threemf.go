@@ -276,6 +276,12 @@ func body(m *mesh.Mesh) (*go3mf.Mesh, error) {
 	return r, nil
 }
 
+// firstDay is the date of all parts, 1980-01-01: the first that a zip archive
+// can hold, years counted from 1980 in the upper seven bits, month and day from 1
+// below them (PKWARE APPNOTE 6.3.10, 4.4.6). A date of zeros is none, and some
+// readers say so.
+const firstDay = 1<<5 | 1
+
 // withoutClock copies a zip archive as it is, but for the times and the list of
 // content types, which is put in order.
 func withoutClock(w io.Writer, packed []byte) error {
@@ -298,6 +304,7 @@ func withoutClock(w io.Writer, packed []byte) error {
 		part, err := z.CreateRaw(&zip.FileHeader{
 			Name:               f.Name,
 			Method:             f.Method,
+			ModifiedDate:       firstDay,
 			CRC32:              f.CRC32,
 			CompressedSize64:   f.CompressedSize64,
 			UncompressedSize64: f.UncompressedSize64,
@@ -317,7 +324,7 @@ const typesPath = "[Content_Types].xml"
 // writeTypes adds the list of the three types of parts a file of ours can hold
 // (Open Packaging Conventions, ISO/IEC 29500-2, 7.2.3).
 func writeTypes(z *zip.Writer) error {
-	w, err := z.CreateHeader(&zip.FileHeader{Name: typesPath, Method: zip.Deflate})
+	w, err := z.CreateHeader(&zip.FileHeader{Name: typesPath, Method: zip.Deflate, ModifiedDate: firstDay})
 	if err != nil {
 		return err
 	}

@@ -9,7 +9,11 @@ package vec
 import "math"
 
 // P is a point or a vector in space, in millimetres.
-type P struct{ X, Y, Z float64 }
+type P struct {
+	X float64 `json:"x"`
+	Y float64 `json:"y"`
+	Z float64 `json:"z"`
+}
 
 // Add returns p + q.
 func (p P) Add(q P) P { return P{p.X + q.X, p.Y + q.Y, p.Z + q.Z} }

@@ -69,13 +69,21 @@ func (m *Model) Outputs() []Output {
 	}})
 }
 
+// castings counts castings in words.
+func castings(n int) string {
+	if n == 1 {
+		return "1 casting"
+	}
+	return fmt.Sprintf("%d castings", n)
+}
+
 // bundle is what the 3MF file holds: every casting as often as the piece needs
 // it, side by side.
 func (m *Model) bundle() *threemf.Model {
 	p := m.Piece
 	out := &threemf.Model{
 		Title: p.Title, Designer: p.Designer,
-		Description: fmt.Sprintf("%d castings in %s, %s, %s", m.Pieces(), p.Alloy.Name, p.State(), p.Scaling()),
+		Description: fmt.Sprintf("%s in %s, %s, %s", castings(m.Pieces()), p.Alloy.Name, p.State(), p.Scaling()),
 		Metadata: []threemf.Meta{
 			{Name: "Application", Value: "waxwright"},
 			{Name: "Recipe", Value: hex.EncodeToString(p.Digest[:])},

@@ -23,7 +23,7 @@ type Dial struct {
 
 // Describe says what a dial block may hold.
 func (b *Dial) Describe(d *Desc) {
-	d.About("a number or word that the maker turns", "Others read it as dial.NAME. Its value is a literal, so that --set, the page and tune mean the same.")
+	d.About("a number or word that the maker turns", "Others read it as dial.NAME. Its value is a literal, so that --set, the page and cures can turn it.")
 	w := d.add(typeLiteral, "value", "", "a number, or one of the choices; never a formula")
 	w.set = func(v Value) { b.Value = v }
 	d.Numbers(&b.Range, "range", "", "least and greatest value", 2).Optional()
@@ -49,11 +49,15 @@ func (b *Dial) Derive(s *Scope) {
 	case b.Range != nil && b.Range[0] > b.Range[1]:
 		s.Fault("range", "the range ends before it begins", "write the least first")
 	case b.Choices != nil && number == nil:
-		s.Fault("value", as("it is a word"), "it may be "+either(b.Choices))
+		s.Fault("value", as("it is a number, and its choices are words"), "it may be "+either(b.Choices))
 	case b.Choices != nil && !slices.Contains(b.Choices, b.Value.text):
 		s.Fault("value", as(fmt.Sprintf("%q is none of its choices", clip(b.Value.text))), "it may be "+either(b.Choices))
 	case b.Choices == nil && number != nil:
-		s.Fault("value", as("it is a number"), "for a word, list its choices = [...]")
+		fix := "for a word, list its choices = [...]"
+		if number := unquoted(b.Value); number != "" {
+			fix = number
+		}
+		s.Fault("value", as("it is a word, and a dial without choices a number"), fix)
 	case b.Range != nil && (b.Value.num < b.Range[0] || b.Value.num > b.Range[1]):
 		s.Fault("value", as("the value lies outside of its range"),
 			fmt.Sprintf("it may be %s to %s", formatNumber(b.Range[0]), formatNumber(b.Range[1])))

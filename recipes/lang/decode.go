@@ -140,6 +140,8 @@ func (r *reader) written(p *part, w *Word, a *attr) (*Fact, bool) {
 		summary := w.name + " is " + problem
 		if set := r.setIn(a.value); set != "" {
 			summary, fix = fmt.Sprintf("%s: %s of %s is %s", set, w.name, p.title(), problem), "set it to another value, or "+fix
+		} else if in := ev.inNumbers(a.value); in != "" && v.typ == isNumber {
+			fix += fmt.Sprintf("; %s = %s = %s", w.name, writer{}.write(a.value, 0), in)
 		}
 		r.fault(a.span, summary, fix)
 		return nil, false

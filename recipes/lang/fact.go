@@ -57,6 +57,28 @@ func (f Fact) From() string {
 	return how
 }
 
+// follows says what a word of the part follows from if it is no literal that
+// could be changed where it stands, on a line of its own; else it is empty.
+func (p *part) follows(word string) string {
+	f := p.facts[word]
+	if f == nil {
+		return ""
+	}
+	how := f.Formula
+	if f.Numbers != "" {
+		how += " = " + f.Numbers
+	}
+	switch f.Origin {
+	case Formula:
+		return fmt.Sprintf("\n%s = %s", word, how)
+	case Default:
+		return fmt.Sprintf("\n%s is not given, and then it is %s", word, how)
+	case Tied:
+		return fmt.Sprintf("\n%s follows from other words: %s", word, how)
+	}
+	return ""
+}
+
 // Link is one reference of a block to another.
 type Link struct {
 	Word string

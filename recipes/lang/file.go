@@ -90,6 +90,9 @@ func (f *File) Span(address, word string) Span {
 // later stages speak with the same voice: what is wrong, and what to do.
 func (f *File) Remark(s Severity, address, word, problem, fix string) Diag {
 	d := Diag{Severity: s, Summary: address + ": " + problem, Detail: fix, Span: f.Span(address, word)}
+	if b := f.names[address]; b != nil {
+		d.Detail += b.follows(word)
+	}
 	f.lines.quote(&d)
 	return d
 }

@@ -25,7 +25,13 @@ func troubleAt(at Span, summary, detail string) *trouble {
 func (r *reader) findBlock(in *block, n *nameExpr, kinds []string) (*block, *trouble) {
 	k := r.kinds[n.path[0]]
 	if k == nil {
-		fix := r.didYouMean(n.path[0], r.kindNames, "")
+		fix := ""
+		if len(n.path) == 1 {
+			fix = r.like(in, n.path[0], kinds)
+		}
+		if fix == "" {
+			fix = r.didYouMean(n.path[0], r.kindNames, "")
+		}
 		if fix == "" {
 			fix = r.offer(in, kinds)
 		}
@@ -47,22 +53,29 @@ func (r *reader) findBlock(in *block, n *nameExpr, kinds []string) (*block, *tro
 	if k.Title || r.lost[n.path[1]] {
 		return nil, &trouble{}
 	}
-	return nil, &trouble{n.span, "there is no " + clip(address), r.instead(in, k.Name, n.path[1], kinds), address}
+	if slices.Contains(kinds, k.Name) { // of that kind before any other
+		kinds = slices.Concat([]string{k.Name}, kinds)
+	}
+	fix := r.like(in, n.path[1], kinds)
+	if fix == "" {
+		fix = r.offer(in, kinds)
+	}
+	return nil, &trouble{n.span, "there is no " + clip(address), fix, address}
 }
 
-// instead says which block was probably meant by one that is not there: one of a
-// kind that is wanted here, else it lists those.
-func (r *reader) instead(in *block, kind, name string, kinds []string) string {
-	same := slices.DeleteFunc(slices.Clone(r.byKind[kind]), func(o string) bool { return kind == in.kind.Name && o == in.head.Name })
-	if c := r.nearest(name, same); c != "" && slices.Contains(kinds, kind) {
-		return "did you mean " + kind + "." + c + "?"
-	}
+// like suggests the block of one of the kinds, first wanted first, that was
+// probably meant by a name: one of that very name, else the nearest.
+func (r *reader) like(in *block, name string, kinds []string) string {
 	for _, k := range kinds {
 		if b := r.names[k+"."+name]; b != nil && b != in {
 			return "did you mean " + b.head.Address + "?"
 		}
+		others := slices.DeleteFunc(slices.Clone(r.byKind[k]), func(o string) bool { return k == in.kind.Name && o == in.head.Name })
+		if c := r.nearest(name, others); c != "" {
+			return "did you mean " + k + "." + c + "?"
+		}
 	}
-	return r.offer(in, kinds)
+	return ""
 }
 
 // elsewhere finds a block of any kind with the name.

@@ -3,6 +3,7 @@ package lang
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -69,6 +70,9 @@ func (w *Word) insteadOf(v Value) string {
 	if len(items) > 0 {
 		item = items[len(items)-1]
 	}
+	if number := unquoted(v); number != "" && (w.typ == typeNumber || w.typ == typeCount) {
+		return number
+	}
 	if len(items) == 0 || (item.typ == isText) == (w.typ == typeNumber || w.typ == typeCount || w.typ == typeNumbers) {
 		return w.accepts()
 	}
@@ -84,6 +88,19 @@ func (w *Word) insteadOf(v Value) string {
 		return fmt.Sprintf("write %s: %s", Value{typ: isList, list: items[:w.n]}, w.help)
 	}
 	return w.accepts()
+}
+
+// unquoted says how to write a number that stands in quotes, perhaps with a unit;
+// it is empty for any other value.
+func unquoted(v Value) string {
+	if v.typ != isText || v.text == "" || !strings.ContainsRune("+-.0123456789", rune(v.text[0])) {
+		return ""
+	}
+	if _, err := strconv.ParseFloat(v.text, 64); err == nil {
+		return "write it without quotes: " + v.text
+	}
+	_, fix := notPlain(v.text)
+	return fix
 }
 
 // fitLimits checks range and choices, of every item of a list.

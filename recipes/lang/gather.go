@@ -205,12 +205,7 @@ func (r *reader) unknownWord(p *part, word string, at Span) {
 			fmt.Sprintf("%s belongs to %s %s", word, p.desc.kind.name, either(p.desc.formsOf(word))))
 		return
 	}
-	var words []string
-	for _, w := range p.desc.active(p.form) {
-		if !slices.Contains(words, w.name) {
-			words = append(words, w.name)
-		}
-	}
+	words := p.words()
 	if g := gift(p.desc.gives, word); g != nil {
 		r.fault(at, fmt.Sprintf("%s follows from other words of %s", word, article(p.kindName())), "leave it out; others may read it")
 		return
@@ -228,6 +223,17 @@ func (r *reader) unknownWord(p *part, word string, at Span) {
 	r.fault(at, summary, "it has "+strings.Join(words, ", "))
 }
 
+// words lists the words that the part may have.
+func (p *part) words() []string {
+	var words []string
+	for _, w := range p.desc.active(p.form) {
+		if !slices.Contains(words, w.name) {
+			words = append(words, w.name)
+		}
+	}
+	return words
+}
+
 // inside says that a word belongs one level further in, or out.
 func (r *reader) inside(p *part, word string) (string, bool) {
 	if p.parent != nil && p.parent.desc.find(p.parent.form, word) != nil {
@@ -238,7 +244,7 @@ func (r *reader) inside(p *part, word string) (string, bool) {
 			d := &Desc{}
 			w.newSub().Describe(d)
 			if d.find("", word) != nil {
-				return fmt.Sprintf("it belongs into a block of its own: %s { %s = ... }", w.name, word), true
+				return fmt.Sprintf("it belongs into a block of its own, %s { %s = ... }; %s itself has %s", w.name, word, article(p.kindName()), strings.Join(p.words(), ", ")), true
 			}
 		}
 	}

@@ -299,7 +299,7 @@ func (r *reader) resolveValue(p *part, n *nameExpr, b *block, i int) (target, *t
 		return target{}, troubleAt(n.spans[i], value+" of "+b.head.Address+" is a block, not a value", "read the value where it is written")
 	case gift(b.desc.later, value) != nil:
 		return target{}, troubleAt(n.spans[i], value+" is known only once the metal is modelled",
-			"no value can follow from it; tune finds the dial that meets a wish for it")
+			"no value can follow from it; turn a dial and look what becomes of it")
 	case b.vague:
 		return target{}, &trouble{}
 	}

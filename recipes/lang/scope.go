@@ -33,7 +33,7 @@ func (s *Scope) Give(name string, v float64, how string) {
 // Fault reports a fault at a word of the block, or at its header if the word is
 // empty or was not written: what is wrong, and what to do about it.
 func (s *Scope) Fault(word, problem, fix string) {
-	s.r.fault(s.b.spanOf(word), s.b.head.Address+": "+problem, fix)
+	s.r.fault(s.b.spanOf(word), s.b.head.Address+": "+problem, fix+s.b.follows(word))
 	s.b.state = failed
 }
 
@@ -41,6 +41,6 @@ func (s *Scope) Fault(word, problem, fix string) {
 // sub-block, followed by a blank and its label if it has one.
 func (s *Scope) FaultIn(sub, word, problem, fix string) {
 	in := s.b.sub(sub)
-	s.r.fault(in.spanOf(word), s.b.head.Address+": "+problem, fix)
+	s.r.fault(in.spanOf(word), s.b.head.Address+": "+problem, fix+in.follows(word))
 	s.b.state = failed
 }

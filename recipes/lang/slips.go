@@ -40,7 +40,12 @@ func (r *reader) slips(tokens hclsyntax.Tokens) map[int]bool {
 			} else if unit.Type == hclsyntax.TokenPercent && closes(next(2)) {
 				say(t, unit, "a percent sign behind a number", fmt.Sprintf("where a share in percent is asked for write %s alone", clip(string(t.Bytes))))
 			} else if unit.Type == hclsyntax.TokenComma && next(2).Type == hclsyntax.TokenNumberLit && depth == 0 {
-				say(t, next(2), "a comma in a number", fmt.Sprintf("decimals have a point: %s.%s", t.Bytes, next(2).Bytes))
+				from, to := clip(string(t.Bytes)), clip(string(next(2).Bytes))
+				if unit.Range.End.Byte == next(2).Range.Start.Byte {
+					say(t, next(2), "a comma in a number", fmt.Sprintf("decimals have a point: %s.%s", from, to))
+				} else {
+					say(t, next(2), "a list without brackets", fmt.Sprintf("write [%s, %s]", from, to))
+				}
 			}
 		case hclsyntax.TokenInvalid:
 			if s, ok := signs[string(t.Bytes)]; ok {

@@ -226,7 +226,7 @@ func (m *maker) opening(b *Opening) {
 			err = fmt.Errorf("the bearing leaves no hole under a stone of %.4g mm", g.Size)
 		}
 		if err != nil {
-			m.fault(b.Address, "bearing", err.Error(), "make it smaller")
+			m.fault(b.Address, "bearing", err.Error(), "make bearing smaller")
 			return
 		}
 		for _, at := range g.places {
@@ -344,7 +344,7 @@ func (m *maker) drill(l *Link, p *Plate, worn float64) eye {
 	e := l.eyeIn(p, worn, l.MarginIn(p, m.piece.House))
 	c, err := outline.Circle(e.R)
 	if err != nil {
-		m.fault(l.Address, "eye", err.Error(), "change it")
+		m.fault(l.Address, "eye", err.Error(), "change eye")
 		return e
 	}
 	hole := c.Moved(e.At.XY())
@@ -355,7 +355,8 @@ func (m *maker) drill(l *Link, p *Plate, worn float64) eye {
 		}
 	}
 	if _, err := outline.HoleIn(p.edge, holes...); err != nil {
-		m.fault(l.Address, "eye", "its eye in "+p.Address+" does not lie in metal: "+err.Error(), "make eye or margin smaller, or hang it at another bearing")
+		m.fault(l.Address, "eye", fmt.Sprintf("its eye in %s, at (%.2f, %.2f), does not lie in metal: %v", p.Address, e.At.X, e.At.Y, err),
+			"make eye or margin smaller, or hang it at another bearing")
 		return e
 	}
 	if s := m.sheet(p.Address); s != nil {

@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"fmt"
 	"math"
 
 	"waxwright/geom/outline"
@@ -40,10 +41,10 @@ func (b *Link) Describe(d *lang.Desc) {
 // Derive checks that another link can pass.
 func (b *Link) Derive(s *lang.Scope) {
 	if b.Bore < b.Wire {
-		s.Fault("bore", "its own wire does not pass through the ring", "make bore at least wire, better twice that")
+		s.Fault("bore", "its own wire does not pass through the ring", fmt.Sprintf("make bore at least wire, %.4g mm, better twice that", b.Wire))
 	}
 	if b.Eye <= b.Wire {
-		s.Fault("eye", "the wire does not pass through the eye", "make it more than wire")
+		s.Fault("eye", "the wire does not pass through the eye", fmt.Sprintf("make eye more than wire, %.4g mm", b.Wire))
 	}
 }
 
@@ -114,7 +115,7 @@ func (b *Bail) Describe(d *lang.Desc) {
 // Derive checks that enough of the loop stays open.
 func (b *Bail) Derive(s *lang.Scope) {
 	if b.Sink >= b.Wire {
-		s.Fault("sink", "the edge of the plate would stand in the bore", "make it less than wire")
+		s.Fault("sink", "the edge of the plate would stand in the bore", fmt.Sprintf("make sink less than wire, %.4g mm", b.Wire))
 	}
 }
 

@@ -26,7 +26,6 @@ func Kinds() lang.Kinds {
 		Funcs: []lang.Func{
 			{Name: "gauge", Params: []string{"number"}, Help: "diameter in mm of a wire of that AWG gauge", Call: gauge},
 			{Name: "commercial", Params: []string{"size", "gem"}, Help: "by how much round stones of that size differ in mm, either way, if they are not calibrated: 0.1 under 1 ct, 0.2 from there", Call: commercial},
-			{Name: "ringsize", Params: []string{"system", "size"}, Help: `inside diameter in mm of a ring of that size; systems: "US", "UK", "ISO", "JP", "CH"`, Call: ringSize},
 		},
 	}
 }
@@ -37,16 +36,4 @@ func gauge(args []lang.Value) (float64, error) {
 		return 0, err
 	}
 	return stock.AWG(n)
-}
-
-func ringSize(args []lang.Value) (float64, error) {
-	system, err := args[0].Text()
-	if err != nil {
-		return 0, err
-	}
-	size, err := args[1].Text()
-	if err != nil { // a number is as good
-		size = args[1].String()
-	}
-	return stock.RingSize(system, size)
 }

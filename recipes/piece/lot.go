@@ -62,7 +62,7 @@ func (l *lot) derive(s *lang.Scope, b *Stones) bool {
 		how = [2]string{"as measured", "as measured"}
 	}
 	if l.least <= 0 {
-		s.Fault("tolerance", "the smallest of the lot would be nothing", "make it less than size")
+		s.Fault("tolerance", "the smallest of the lot would be nothing", fmt.Sprintf("make tolerance less than size, %.4g mm", b.Size))
 		return false
 	}
 	for _, c := range []struct {

@@ -57,11 +57,11 @@ func (b *Plate) Derive(s *lang.Scope) {
 		}
 		o, err := from.edge.Offset(-b.Gap)
 		if err == nil && len(o.Loops) != 1 {
-			s.Fault("gap", "a gap of this width leaves no single plate", "make it smaller")
+			s.Fault("gap", "a gap of this width leaves no single plate", "make gap smaller")
 			return
 		}
 		if err != nil {
-			s.Fault("gap", err.Error(), "make it smaller")
+			s.Fault("gap", err.Error(), "make gap smaller")
 			return
 		}
 		b.edge, b.middle = o, from.middle
@@ -74,7 +74,7 @@ func (b *Plate) Derive(s *lang.Scope) {
 		b.edge = o
 	}
 	if b.Edge >= b.Thickness {
-		s.Fault("edge", "the rounded edge takes the whole thickness", "make it less than thickness")
+		s.Fault("edge", "the rounded edge takes the whole thickness", fmt.Sprintf("make edge less than thickness, %.4g mm", b.Thickness))
 	}
 	s.Give("reach", b.edge.Reach(b.middle), "the farthest point of the edge")
 	if b.Rays != nil {
@@ -126,11 +126,11 @@ func (b *Rays) Describe(d *lang.Desc) {
 
 func (b *Rays) derive(s *lang.Scope, p *Plate) {
 	if b.Depth >= p.Thickness {
-		s.FaultIn("rays", "depth", "a groove this deep cuts the plate through", "make it less than thickness")
+		s.FaultIn("rays", "depth", "a groove this deep cuts the plate through", fmt.Sprintf("make depth less than thickness of %s, %.4g mm", p.Address, p.Thickness))
 		return
 	}
 	if to := p.edge.Reach(p.middle); b.From >= to {
-		s.FaultIn("rays", "from", "the rays begin beyond the edge of the plate", "make it less than reach")
+		s.FaultIn("rays", "from", "the rays begin beyond the edge of the plate", fmt.Sprintf("make from less than reach of %s, %.4g mm", p.Address, to))
 		return
 	}
 	if b.Width[0] <= 0 || b.Width[1] < b.Width[0] {
@@ -197,7 +197,7 @@ func (b *Opening) Derive(s *lang.Scope) {
 	b.middle = b.Spot.from(in.middle)
 	b.edge = o.Turned(-radians(b.Turn)).Moved(b.middle)
 	if _, err := outline.HoleIn(in.edge, b.edge); err != nil {
-		s.Fault("in", "the hole does not lie inside "+b.In.Address+": "+err.Error(), "make it smaller or move it")
+		s.Fault("in", "the hole does not lie inside "+b.In.Address+": "+err.Error(), "make the hole smaller, or move it by at and out, or by xy")
 	}
 }
 

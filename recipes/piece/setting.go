@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"fmt"
 	"math"
 
 	"waxwright/geom/vec"
@@ -89,7 +90,7 @@ func (b *Prongs) Describe(d *lang.Desc) {
 func (b *Prongs) Derive(s *lang.Scope) {
 	g := lang.Get[*Stones](s, b.Holds)
 	if b.Cover >= b.Wire {
-		s.Fault("cover", "the prongs would stand wholly under the stones", "make cover less than wire")
+		s.Fault("cover", "the prongs would stand wholly under the stones", fmt.Sprintf("make cover less than wire, %.4g mm", b.Wire))
 		return
 	}
 	away := g.Smallest()/2 + b.Wire/2 - b.Cover

@@ -116,7 +116,7 @@ func (b *Stones) Derive(s *lang.Scope) {
 		b.places = []vec.Place{vec.Shift(b.middle.At(b.Lift))}
 	case "ring":
 		if b.Gap <= -b.Size/2 {
-			s.Fault("gap", "the stones overlap by more than half", "give fewer or smaller stones, or a greater radius")
+			s.Fault("gap", "the stones overlap by more than half", "make count or size smaller, or radius greater")
 			return
 		}
 		spots, err := layout.Ring{Count: b.Count, Radius: b.Radius, Phase: radians(b.Turn), Lean: radians(b.Lean)}.Spots()
@@ -156,7 +156,7 @@ func (b *Stones) inside(s *lang.Scope) bool {
 	b.Size = 2*(ring.Radius-ring.Largest()/2-b.Gap) - b.Tolerance
 	how := "2 (of.radius - of.largest / 2 - gap) - tolerance"
 	if b.Size < 0.5 {
-		s.Fault("gap", fmt.Sprintf("the ring leaves a stone of %.2f mm", b.Size), "make the gap smaller or the ring wider")
+		s.Fault("gap", fmt.Sprintf("the ring leaves a stone of %.2f mm", b.Size), "make gap smaller, or radius of "+b.Of.Address+" greater")
 		return false
 	}
 	if b.Snap == "stock" {

@@ -102,7 +102,7 @@ func (b *bench) thin(l Lump, spots []wall.Spot, limit stock.Limit, check, what s
 		grade, least := underBy(s.Width, limit, give)
 		b.add(Remark{
 			Part: l.Name, At: s.At, Figure: s.Width, Limit: least, Unit: "mm", Source: sourceOf(limit, grade),
-			Says: fmt.Sprintf("%s of %.2f mm at %s; %s asks for %.2f", what, s.Width, build.Place(s.At), b.house.Name, least),
+			Says: fmt.Sprintf("%s of %.2f mm at %s; %s", what, s.Width, build.Place(s.At), b.asks(grade, s.Width, least)),
 		}, grade, Metal, check, "")
 	}
 }

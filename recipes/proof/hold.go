@@ -195,7 +195,7 @@ func (b *bench) necks() error {
 		left := neck(h.Wire/2, notches)
 		r, grade := b.graded(of(b.piece, o, o.Place.O), left, stock.ProngNeck)
 		r.Unit = "mm"
-		r.Says = fmt.Sprintf("after %s a neck of %.2f mm of its wire of %.2f stays; %s asks for %.2f", count(len(notches), "notch", "notches"), left, h.Wire, b.house.Name, r.Limit)
+		r.Says = fmt.Sprintf("after %s a neck of %.2f mm of its wire of %.2f stays; %s", count(len(notches), "notch", "notches"), left, h.Wire, b.asks(grade, left, r.Limit))
 		r.Why = "a prong breaks where it is notched"
 		b.add(r, grade, Stones, "prong neck", "wire")
 	})

@@ -58,7 +58,7 @@ func (b *bench) gap(c *casting, s wall.Spot, l stock.Limit) {
 		r.Other = ""
 	}
 	r.Figure, r.Limit, r.Unit, r.Source = s.Width, limit, "mm", sourceOf(l, grade)
-	r.Says = fmt.Sprintf("a gap of %.2f mm %s; %s asks for %.2f", s.Width, between, b.house.Name, limit)
+	r.Says = fmt.Sprintf("a gap of %.2f mm %s; %s", s.Width, between, b.asks(grade, s.Width, limit))
 	r.Why = "investment breaks off in a narrow gap, and the metal closes it"
 	b.add(r, grade, Metal, "gap", word)
 }

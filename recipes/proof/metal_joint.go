@@ -50,7 +50,7 @@ func (b *bench) joints() error {
 			}
 			r := of(b.piece, o.Owner, j.at)
 			r.Figure, r.Limit, r.Unit, r.Source = j.overlap, limit, "mm", sourceOf(l, grade)
-			r.Says = fmt.Sprintf("it overlaps %s by %.2f mm at the most; %s asks for %.2f", part(on.Address, on.N), j.overlap, b.house.Name, limit)
+			r.Says = fmt.Sprintf("it overlaps %s by %.2f mm at the most; %s", part(on.Address, on.N), j.overlap, b.asks(grade, j.overlap, limit))
 			r.Why = "a joint by a hair breaks, or does not fill"
 			b.add(r, grade, Metal, "joint", "")
 		}

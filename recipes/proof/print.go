@@ -12,6 +12,14 @@ import (
 // width is the column at which printed remarks wrap.
 const width = 92
 
+// headings stand over the remarks of a grade and say what it asks for.
+var headings = [...]string{
+	Fail:      "FAIL: do not send it like this",
+	Caution:   "CAUTION: yours to decide",
+	Note:      "NOTE: good to know",
+	Unchecked: "NOT CHECKED",
+}
+
 // Print writes the report for people: a count, then the remarks by grade, each with
 // its number.
 func (r *Report) Print(w io.Writer) error {
@@ -20,7 +28,7 @@ func (r *Report) Print(w io.Writer) error {
 	last := Grade(none)
 	for _, m := range r.Remarks {
 		if m.Grade != last {
-			fmt.Fprintf(&s, "\n%s\n", strings.ToUpper(m.Grade.String()))
+			fmt.Fprintf(&s, "\n%s\n", headings[m.Grade])
 			last = m.Grade
 		}
 		m.print(&s)
@@ -48,6 +56,9 @@ func (m Remark) print(s *strings.Builder) {
 	}
 	if m.Span.Line > 0 {
 		head += fmt.Sprintf(", line %d", m.Span.Line)
+		if m.Word != "" {
+			head += " (" + m.Word + ")"
+		}
 	}
 	switch {
 	case m.Number > 0:

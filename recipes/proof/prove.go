@@ -157,6 +157,19 @@ func (b *bench) graded(r Remark, figure float64, role stock.Role) (Remark, Grade
 	return r, grades[which]
 }
 
+// asks says which limit in mm of the house a figure misses. What fails is not
+// accepted, of what is a caution the house thinks twice.
+func (b *bench) asks(g Grade, figure, limit float64) string {
+	than, or := "less", "more"
+	if figure > limit {
+		than, or = or, than
+	}
+	if g == Fail {
+		return fmt.Sprintf("%s accepts no %s than %.2f", b.house.Name, than, limit)
+	}
+	return fmt.Sprintf("%s advises %.2f or %s", b.house.Name, limit, or)
+}
+
 // shrunk is what a length of the model is in metal: files are as much larger as
 // the recipe scales them, and metal shrinks as the house expects.
 func (b *bench) shrunk(mm float64) float64 {

@@ -155,7 +155,7 @@ func (b *bench) prongs() error {
 		l := b.house.Prong(g.Size)
 		grade, limit := under(h.Wire, l.Fail.Value, l.Caution.Value)
 		r := Remark{Part: h.Address, Address: h.Address, Span: h.Span, Figure: h.Wire, Limit: limit, Unit: "mm", Source: l.Caution.Source}
-		r.Says = fmt.Sprintf("wire of %.2f mm for stones of %.2f mm; %s asks for %.2f", h.Wire, g.Size, b.house.Name, limit)
+		r.Says = fmt.Sprintf("wire of %.2f mm for stones of %.2f mm; %s", h.Wire, g.Size, b.asks(grade, h.Wire, limit))
 		r.Why = "a thin prong bends, and wears through"
 		b.add(r, grade, Stones, "prong", "wire")
 

@@ -39,7 +39,7 @@ func (b *bench) posts() error {
 		r.Unit = "mm"
 
 		r, grade := b.graded(r, p.Wire, stock.EarPost)
-		r.Says, r.Why = fmt.Sprintf("the post is %.2f mm thick; %s asks for %.2f", p.Wire, b.house.Name, r.Limit), "a thin post bends, a thick one hurts"
+		r.Says, r.Why = fmt.Sprintf("the post is %.2f mm thick; %s", p.Wire, b.asks(grade, p.Wire, r.Limit)), "a thin post bends, a thick one hurts"
 		b.add(r, grade, Wearing, "post", "wire")
 
 		r, grade = b.graded(r, p.Length, stock.PostLength)
@@ -93,10 +93,12 @@ func (b *bench) links() error {
 		}
 		return all, wires
 	}
-	for _, k := range lang.All[*piece.Link](file) {
-		r := Remark{Part: k.Address, Address: k.Address, Span: k.Span, Unit: "mm"}
+	b.owners(piece.LinkRole, func(o piece.Owner) {
+		k, _ := lang.Find[*piece.Link](file, o.Address)
+		r := of(b.piece, o, vec.P{Y: (k.Bore + k.Wire) / 2}) // where it hangs
+		r.Unit = "mm"
 		r, grade := b.graded(r, k.Wire, stock.JumpRing)
-		r.Says, r.Why = fmt.Sprintf("the link's wire is %.2f mm; %s asks for %.2f", k.Wire, b.house.Name, r.Limit), "a thin link opens under a pull"
+		r.Says, r.Why = fmt.Sprintf("the link's wire is %.2f mm; %s", k.Wire, b.asks(grade, k.Wire, r.Limit)), "a thin link opens under a pull"
 		b.add(r, grade, Wearing, "link", "wire")
 
 		ps, ws := plates(k)
@@ -114,7 +116,7 @@ func (b *bench) links() error {
 		r.Figure, r.Limit = k.Bore, need+r.Limit
 		r.Says, r.Why = fmt.Sprintf("a bore of %.2f mm has to pass %.2f mm side by side", k.Bore, need), "links that jam do not swing, and wear"
 		b.add(r, grade, Wearing, "link bore", "bore")
-	}
+	})
 	return nil
 }
 
@@ -138,7 +140,7 @@ func (b *bench) bails() error {
 		r := of(b.piece, o, o.Place.O)
 		r.Unit = "mm"
 		r, grade := b.graded(r, p.Wire, stock.Bail)
-		r.Says, r.Why = fmt.Sprintf("the loop's wire is %.2f mm; %s asks for %.2f", p.Wire, b.house.Name, r.Limit), "a chain saws through a thin loop"
+		r.Says, r.Why = fmt.Sprintf("the loop's wire is %.2f mm; %s", p.Wire, b.asks(grade, p.Wire, r.Limit)), "a chain saws through a thin loop"
 		b.add(r, grade, Wearing, "bail", "wire")
 		r, grade = b.graded(r, b.shrunk(p.Bore), stock.ChainEnd)
 		r.Says, r.Why = fmt.Sprintf("a bore of %.2f mm, %.2f %s, lets few chain ends through", p.Bore, r.Figure, b.shrinks()), "the chain has to pass, end and all"

@@ -19,6 +19,7 @@ func PlateOf(span float64) Role {
 // brass; platinum fills worse, and no figures by role were found for it.
 type House struct {
 	Name       string
+	About      string       // in a few words; empty for a house of the maker's own
 	Limits     []Limit      // one a role but Prong, those in which the houses differ first
 	Prongs     []ProngLimit // from small stones to large
 	Shrinkage  Figure       // linear, model to casting, as a share: 0.01 is 1 %
@@ -58,6 +59,12 @@ func (h House) Prong(size float64) Limit {
 
 // HouseNames returns the names of the houses, the default first.
 func HouseNames() []string { return names(houses, func(h House) string { return h.Name }) }
+
+// AboutHouse says what the house of that name asks, in a few words.
+func AboutHouse(name string) string {
+	h, _ := HouseNamed(name)
+	return h.About
+}
 
 // HouseNamed returns the house of that name.
 func HouseNamed(name string) (House, bool) {

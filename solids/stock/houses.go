@@ -38,9 +38,9 @@ var shared = []Limit{
 	{Role: TiltAside, NoteOver: Figure{2, statics}, Over: Figure{6, statics}},
 }
 
-// practised asks what a bench with some practice gets through.
 var practised = House{
-	Name: "practised",
+	Name:  "practised",
+	About: "what a bench with some practice gets through",
 	Limits: []Limit{
 		{Role: PlateSmall, Fail: Figure{0.60, between}, Caution: Figure{0.80, gemwares}},
 		{Role: PlateLarge, Fail: Figure{0.80, gemwares}, Caution: Figure{1.00, misterj + " (silver 0.8-1.0)"}},
@@ -73,9 +73,9 @@ var practised = House{
 	},
 }
 
-// strict keeps to the careful end of what is printed.
 var strict = House{
-	Name: "strict",
+	Name:  "strict",
+	About: "the careful end of what casters and benches print",
 	Limits: []Limit{
 		{Role: PlateSmall, Fail: Figure{0.80, gemwares}, Caution: Figure{1.00, misterj + " (silver 0.8-1.0)"}},
 		{Role: PlateLarge, Fail: Figure{1.00, misterj + " (gold 1.0-1.2)"}, Caution: Figure{1.20, misterj + " (gold 1.0-1.2)"}},

@@ -126,6 +126,8 @@ var (
 	atMost   = []Bound{NoteOver, CautionOver}
 )
 
+// limitWords are the words for limits of what recipes can make; shanks wait for
+// finger rings.
 var limitWords = []LimitWord{
 	{"plate", PlateSmall, "mm", atLeast},
 	{"large_plate", PlateLarge, "mm", atLeast},
@@ -138,8 +140,6 @@ var limitWords = []LimitWord{
 	{"bezel", BezelWall, "mm", atLeast},
 	{"bearing", Bearing, "mm", atLeast},
 	{"link", JumpRing, "mm", atLeast},
-	{"shank", ShankThick, "mm", atLeast},
-	{"shank_width", ShankWide, "mm", atLeast},
 	{"joint", Joint, "mm", atLeast},
 	{"web", Web, "mm", []Bound{FailUnder}},
 	{"stone_air", StoneAir, "mm", atLeast3},

@@ -61,22 +61,22 @@ const (
 // warnings stand in the order in which they are printed: the law first.
 var warnings = []Warning{
 	{Name: "law", Trait: Everything,
-		Short: "local law and licensed practice come first; nothing here is legal advice",
+		Short: "local law and licensed practice come first; this is no legal advice",
 		Text: "Local law, the rules of your workplace and the practice of licensed trades come first. What stands here was read in " + WarningsDate +
 			", is not complete, and is no legal advice. Ask the authority of the place where you make, and of every place where you sell.",
 		Source: Common},
 	{Name: "resin", Trait: Printed,
-		Short: "uncured resin sensitises skin: nitrile gloves, goggles, cold water and soap",
+		Short: "uncured resin sensitises: nitrile gloves, goggles, cold water, soap",
 		Text: "Uncured printing resin may cause an allergic skin reaction (H317). Wear nitrile gloves, not latex, and goggles; wash with cold water and soap. " +
 			"Who has become sensitive must not work with that resin again. Cure what you throw away. The safety data sheet of your own resin decides.",
 		Source: "MoonRay White resin safety data sheet 2016 (studylib copy); 3D Systems Figure 4 Modular user guide, material handling"},
 	{Name: "burnout fumes", Trait: Burnt,
-		Short: "burnout gives off carbon monoxide, acrolein and formaldehyde: extract them outdoors",
+		Short: "burnout fumes poison (CO, acrolein, formaldehyde): lead them outdoors",
 		Text: "Burning out wax and resin gives off carbon monoxide, acrolein and formaldehyde, and casting gives off metal fume. " +
 			"Run the kiln under extraction that leads outdoors, never in a room that people live in.",
 		Source: hazmap + "; extraction: " + Common},
 	{Name: "silica", Trait: Burnt,
-		Short: "investment powder is silica dust: mix it under extraction, break it out wet",
+		Short: "investment dust is silica: mix under extraction, break out wet",
 		Text: "Investment holds crystalline silica, and its fine dust scars lungs for good: of 100 goldsmiths who used chalk moulds 23 showed signs of silicosis. " +
 			"Weigh and mix under extraction or with a fitted respirator, break moulds out wet, never sweep dry.",
 		Limits: []Law{
@@ -86,7 +86,7 @@ var warnings = []Warning{
 		},
 		Source: hazmap + "; how to work: " + Common},
 	{Name: "molten metal", Trait: Burnt,
-		Short: "molten metal: ventilation, covered shoes, eye protection, nothing damp",
+		Short: "molten metal: moving air, goggles, covered shoes, nothing damp",
 		Text: "Cast with local ventilation, covered shoes and eye protection, and never alone. " +
 			"Moisture in a crucible or a flask turns to steam at once and throws the metal out (from memory).",
 		Source: ganoksafe},
@@ -94,7 +94,7 @@ var warnings = []Warning{
 		Short: "brass fumes zinc when it melts: metal fume fever",
 		Text:  "Zinc boils off melting brass. Its white fume, breathed in, brings a fever some hours later. Do not overheat, and cast under extraction.", Source: Memory},
 	{Name: "nickel", Trait: Worn,
-		Short: "nickel: of what touches skin, not above 0.5 ug/cm2 a week (EU)",
+		Short: "nickel released on skin: at most 0.5 ug/cm2 a week (EU)",
 		Text: "In the European Union metal in direct and prolonged contact with skin may release little nickel; coated articles must keep to it for two years of normal use. " +
 			"It is tested by EN 1811:2023, coatings by EN 12472:2020. Ask for the data sheet of your alloy.",
 		Limits: []Law{
@@ -103,18 +103,18 @@ var warnings = []Warning{
 		},
 		Source: reach27 + "; agccert.com 2023 note on OJ C/2023/1604 (EN 1811:2023, EN 12472:2020)"},
 	{Name: "nickel in the alloy", Trait: NickelIn,
-		Short: "this white gold is taken for one with nickel: have its release tested, or choose a palladium white",
+		Short: "white gold, taken to hold nickel: test its release, or take palladium white",
 		Text: "The printed density of this alloy is that of a white gold whitened with nickel. Whether it keeps the limits depends on how much it releases, " +
 			"not on how much it holds: have it tested, or choose a palladium white.",
 		Source: stuller + "; a nickel white, by its density"},
 	{Name: "pierced ears", Trait: Pierced,
-		Short: "posts: nickel release under 0.2 ug/cm2 a week (EU), for healed piercings only",
+		Short: "posts: nickel release under 0.2 ug/cm2 a week (EU); healed piercings only",
 		Text: "All post assemblies that go into piercings must release less nickel than other jewellery; some summaries say first piercings only, the regulation says all. " +
 			"A cast post is for healed piercings: piercing itself, and what is worn while it heals, is for licensed piercers. Deburr and polish the post, its notch too (common practice, no source).",
 		Limits: []Law{{"nickel released by posts in piercings, less than", 0.2, "ug/cm2/week", reach27 + "; " + customs}},
 		Source: reach27 + "; ninja.fi summary of REACH entry 27"},
 	{Name: "lead", Trait: Worn,
-		Short: "lead: below 0.05 % by weight in every part (EU); use lead-free solder",
+		Short: "lead: under 0.05 % by weight in every part (EU); lead-free solder",
 		Text: "In the European Union every part of a piece of jewellery has to hold less lead than this, solder too. Limits in the United States are others, " +
 			"and stricter for children.",
 		Limits: []Law{
@@ -125,7 +125,7 @@ var warnings = []Warning{
 		},
 		Source: entry63},
 	{Name: "cadmium", Trait: Worn,
-		Short: "cadmium: below 0.01 % by weight in every metal part (EU); use cadmium-free solder",
+		Short: "cadmium: under 0.01 % by weight in metal parts (EU); cadmium-free solder",
 		Text: "Each metal part counts alone, a coating together with its core. Old silver solders hold cadmium, and its fume is a poison " +
 			"(from memory).",
 		Limits: []Law{
@@ -134,7 +134,7 @@ var warnings = []Warning{
 		},
 		Source: entry23},
 	{Name: "small parts", Trait: SmallParts,
-		Short: "small parts: not for small children, who swallow them",
+		Short: "small parts: keep from small children, who swallow them",
 		Text: "Stones, links and backs come off, and small children choke on them. What is sold for children falls under other and stricter rules " +
 			"than this proof knows.",
 		Source: Memory},

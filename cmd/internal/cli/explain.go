@@ -99,7 +99,7 @@ func (r *run) explain(c *cli.Context) *explained {
 	if name != "" {
 		all := out.Blocks
 		if out.Blocks = pick(all, name); out.Blocks == nil {
-			out.err = wrong(c, "there is no %s%s", name, perhaps(name, named(all)))
+			out.err = wrong(c, "there is no %s%s", name, meant(all, name))
 		}
 	}
 	return out
@@ -153,13 +153,24 @@ func pick(all []block, name string) []block {
 	return found
 }
 
-// named lists the names that explain knows.
-func named(all []block) []string {
+// meant says what a name that stands for nothing may have meant: a value of the
+// block that it begins with, else a block.
+func meant(all []block, name string) string {
 	var names []string
 	for _, b := range all {
+		if word, ok := strings.CutPrefix(name, b.Name+"."); ok {
+			var words []string
+			for _, f := range b.Facts {
+				words = append(words, f.Word)
+			}
+			if near := lang.Nearest(word, words); near != "" {
+				return fmt.Sprintf(": did you mean %s.%s?", b.Name, near)
+			}
+			return fmt.Sprintf(": %s has %s", b.Name, strings.Join(words, ", "))
+		}
 		names = append(names, b.Name)
 	}
-	return names
+	return perhaps(name, names)
 }
 
 // The widest that text is set, in columns.

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"github.com/urfave/cli/v2"
+
+	"waxwright/solids/stock"
 )
 
 // overview is the help of the whole command.
@@ -36,7 +38,18 @@ func help(c *cli.Command) string {
 			word += " " + placeholder(f)
 		}
 		usage := f.(cli.DocGenerationFlag).GetUsage()
-		fmt.Fprintf(&s, "  %-20s%s\n", word, strings.ReplaceAll(usage, "`", ""))
+		s.WriteString(hang(fmt.Sprintf("  %-20s", word), strings.ReplaceAll(usage, "`", "")))
+	}
+	if find(c.Flags, "house") != nil {
+		s.WriteString("\nHouses:\n\n")
+		for i, name := range stock.HouseNames() {
+			about := stock.AboutHouse(name)
+			if i == 0 {
+				about += "; holds unless recipe or call name another"
+			}
+			s.WriteString(hang(fmt.Sprintf("  %-20s", name), about))
+		}
+		s.WriteString(hang(fmt.Sprintf("  %-20s", "FILE.hcl"), "your caster's own limits, in a house block"))
 	}
 	fmt.Fprintf(&s, "\nExample:\n\n  %s\n", c.UsageText)
 	return s.String()

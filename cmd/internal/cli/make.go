@@ -57,6 +57,8 @@ type made struct {
 	Castings  []madeCasting `json:"castings,omitempty"`
 	Folder    string        `json:"folder,omitempty"`
 	Files     []string      `json:"files,omitempty"`
+
+	recipe string // its file
 }
 
 type madePiece struct {
@@ -106,6 +108,7 @@ func (r *run) make(c *cli.Context) *made {
 	if err := build.Writable(r.Disk, c.String("out")); err != nil {
 		return out.failed(err)
 	}
+	out.recipe = c.Args().First()
 	m, err := r.model(c, &out.answer, tol, state)
 	if err != nil || m == nil {
 		return out.failed(err)
@@ -207,6 +210,7 @@ func (o *made) text() string {
 	s.WriteString("\nJudged as written: closed, outward, two triangles at every edge, one fan at every\n" +
 		"vertex, no crossings, nothing degenerate, one body a casting.\n")
 	fmt.Fprintf(&s, "Written to %s: %s.\n", o.Folder, filesText(o.Files))
+	fmt.Fprintf(&s, "Not proved: before you send it, waxwright prove %s says what would not cast, hold or wear.\n", quoted(o.recipe))
 	return s.String()
 }
 

@@ -34,6 +34,9 @@ func (r *run) new(c *cli.Context) error {
 	}
 	file := strings.TrimSuffix(c.Args().First(), ".hcl") + ".hcl"
 	name := strings.TrimSuffix(filepath.Base(file), ".hcl")
+	if name == "" {
+		return wrong(c, "%s is a folder: add a name, %s", c.Args().First(), quoted(filepath.Join(c.Args().First(), "first-light")))
+	}
 	if !isFileName(name) {
 		return wrong(c, "%q is no name: letters, digits, blanks, - and _ make one", name)
 	}
@@ -41,10 +44,10 @@ func (r *run) new(c *cli.Context) error {
 	text := strings.Replace(starter, "TITLE", strings.TrimSpace(title), 1)
 	f, err := r.Disk.Create(file)
 	if errors.Is(err, fs.ErrExist) {
-		return fmt.Errorf("%s is there already and stays as it is", file)
+		return fmt.Errorf("%s is there already and stays as it is: give another name", file)
 	}
 	if err != nil {
-		return err
+		return r.noPlace(filepath.Dir(file), err)
 	}
 	_, err = f.Write([]byte(text))
 	if err == nil {
@@ -58,6 +61,20 @@ func (r *run) new(c *cli.Context) error {
 		return fmt.Errorf("writing %s: %w", file, err)
 	}
 	return r.printf("Wrote %s. Next: waxwright make %s --out %s\n", file, quoted(file), quoted(strings.TrimSuffix(file, ".hcl")))
+}
+
+// noPlace says why no file can be made in a folder, and what to do.
+func (r *run) noPlace(dir string, err error) error {
+	info, gone := r.Disk.Stat(dir)
+	switch {
+	case errors.Is(gone, fs.ErrNotExist):
+		return fmt.Errorf("there is no folder %s: make it first, or give a name without it", dir)
+	case gone == nil && !info.IsDir():
+		return fmt.Errorf("%s is a file, not a folder: give another name", dir)
+	case errors.Is(err, fs.ErrPermission):
+		return fmt.Errorf("the folder %s is closed to you: write to another", dir)
+	}
+	return err
 }
 
 // isFileName says whether a name is safe on every file system and in a recipe.

@@ -29,8 +29,8 @@ findings, the cautions and, where the recipe has prices, the cost, as one PDF
 the fingerprints of recipe and models. For handing out, --only writes one sheet
 without the prices.
 With --check it says whether the files in a folder are those that papers were
-written for: exit code 0 if all are, 1 if one differs or is missing; the recipe
-may be missing.`,
+written for: exit code 0 if all are, 1 if one differs or is missing. Without the
+recipe it checks the others, and says so.`,
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "out", Value: ".", Usage: "write to the folder `DIR`, made if it is missing"},
 			&cli.StringFlag{Name: "paper", Value: papers.A4.Name, Usage: "set it on `PAPER`: " + strings.Join(papers.PaperNames(), " or ") + ", A4 unless given"},
@@ -155,10 +155,29 @@ func (r *run) writePapers(c *cli.Context, out *papered) error {
 	out.Folder = c.String("out")
 	out.Files, err = papers.Write(c.Context, r.Disk, sheets, art, o, out.Folder)
 	out.Fails = sheets.Proof.Fails
-	if out.Fails > 0 {
-		out.remarks = fmt.Sprintf("The proof has %s: the papers say so. waxwright prove %s tells all.\n", proof.Counted(out.Fails, "fail"), file)
-	}
+	out.remarks = failsText(s.Proof, file)
 	return err
+}
+
+// mostFails is how many fails are told in a line each.
+const mostFails = 3
+
+// failsText says what fails in the proof of a recipe, "" if nothing does.
+func failsText(p *proof.Report, file string) string {
+	n := p.Count(proof.Fail)
+	if n == 0 {
+		return ""
+	}
+	var s strings.Builder
+	fmt.Fprintf(&s, "Do not send it like this, the proof has %s:\n", proof.Counted(n, "fail"))
+	for _, m := range p.Remarks[:min(n, mostFails)] { // fails come first
+		s.WriteString(hang("  "+m.Part+": ", m.Says))
+	}
+	if n > mostFails {
+		fmt.Fprintf(&s, "  and %d more\n", n-mostFails)
+	}
+	fmt.Fprintf(&s, "The papers say so. waxwright prove %s tells all.\n\n", quoted(file))
+	return s.String()
 }
 
 // checked is what --check has to say.
@@ -173,6 +192,9 @@ func (o *checked) text() string {
 		t.row(f.What, f.Name, f.Is)
 	}
 	end := "All belong together.\n"
+	if i := slices.IndexFunc(o.Files, func(f papers.Found) bool { return f.Is == papers.Missing }); i >= 0 {
+		end = fmt.Sprintf("Models and papers belong together. The recipe, %s, is not in the folder: whether it\nis the one they were made from was not checked.\n", o.Files[i].Name)
+	}
 	if o.bad {
 		end = "These files do not belong together: see what is different or missing.\n"
 	}

@@ -80,7 +80,7 @@ func (o *proved) fails() int {
 }
 
 func (r *run) prove(c *cli.Context) *proved {
-	out := &proved{answer: answer{Schema: "waxwright.prove.1"}}
+	out := &proved{answer: answer{Schema: "waxwright.prove.2"}}
 	out.err = r.judge(c, out)
 	out.bad = out.err == nil && out.fails() > 0
 	return out

@@ -11,7 +11,6 @@ import (
 
 	"waxwright/recipes/lang"
 	"waxwright/recipes/piece"
-	"waxwright/solids/stock"
 )
 
 // Flags that several verbs share.
@@ -20,7 +19,7 @@ func setFlag() cli.Flag {
 }
 
 func houseFlag() cli.Flag {
-	return &cli.StringFlag{Name: "house", Usage: "judge by the limits of the house `NAME`: " + strings.Join(stock.HouseNames(), " or ") + ", or a file with a house block"}
+	return &cli.StringFlag{Name: "house", Usage: "judge by the limits of the house `NAME`, or of a file with a house block"}
 }
 
 func jsonFlag() cli.Flag {
@@ -47,7 +46,10 @@ func settings(c *cli.Context) (map[string]string, error) {
 		dial, value, ok := strings.Cut(s, "=")
 		dial = strings.TrimPrefix(strings.TrimSpace(dial), "dial.")
 		if !ok || dial == "" || strings.TrimSpace(value) == "" {
-			return nil, wrong(c, "--set %s: write it as --set dial=value", s)
+			if dial == "" {
+				dial = "dial"
+			}
+			return nil, wrong(c, "--set %s: write it as --set %s=value", s, dial)
 		}
 		if _, twice := set[dial]; twice {
 			return nil, wrong(c, "--set: %s is set twice", dial)
