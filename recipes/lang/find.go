@@ -53,10 +53,13 @@ func (r *reader) findBlock(in *block, n *nameExpr, kinds []string) (*block, *tro
 	if k.Title || r.lost[n.path[1]] {
 		return nil, &trouble{}
 	}
+	fix := ""
 	if slices.Contains(kinds, k.Name) { // of that kind before any other
-		kinds = slices.Concat([]string{k.Name}, kinds)
+		fix = r.like(in, n.path[1], []string{k.Name})
 	}
-	fix := r.like(in, n.path[1], kinds)
+	if fix == "" {
+		fix = r.like(in, n.path[1], kinds)
+	}
 	if fix == "" {
 		fix = r.offer(in, kinds)
 	}
@@ -70,8 +73,11 @@ func (r *reader) like(in *block, name string, kinds []string) string {
 		if b := r.names[k+"."+name]; b != nil && b != in {
 			return "did you mean " + b.head.Address + "?"
 		}
-		others := slices.DeleteFunc(slices.Clone(r.byKind[k]), func(o string) bool { return k == in.kind.Name && o == in.head.Name })
-		if c := r.nearest(name, others); c != "" {
+		own := ""
+		if k == in.kind.Name {
+			own = in.head.Name
+		}
+		if c := r.nearestBut(name, r.byKind[k], own); c != "" {
 			return "did you mean " + k + "." + c + "?"
 		}
 	}

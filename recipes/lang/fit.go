@@ -85,7 +85,7 @@ func (w *Word) insteadOf(v Value) string {
 		for len(items) < w.n {
 			items = append(items[:len(items):len(items)], item)
 		}
-		return fmt.Sprintf("write %s: %s", Value{typ: isList, list: items[:w.n]}, w.help)
+		return fmt.Sprintf("write a list of %d numbers, such as %s: %s", w.n, Value{typ: isList, list: items[:w.n]}, w.help)
 	}
 	return w.accepts()
 }

@@ -26,20 +26,25 @@ func Nearest(word string, candidates []string) string {
 // is cut short means the one candidate that goes on, unless another is a single
 // slip away.
 func (s *suggester) nearest(word string, candidates []string) string {
+	return s.nearestBut(word, candidates, "")
+}
+
+// nearestBut is nearest without one of the candidates.
+func (s *suggester) nearestBut(word string, candidates []string, not string) string {
 	if len(word) > longest {
 		return ""
 	}
 	whole, longer := "", 0
 	if len(strings.TrimLeft(word, "-")) >= shortest {
 		for _, c := range candidates {
-			if strings.HasPrefix(c, word) {
+			if c != not && strings.HasPrefix(c, word) {
 				whole, longer = c, longer+1
 			}
 		}
 	}
 	best, least := "", 1+max(1, (len(word)+1)/3)
 	for _, c := range candidates {
-		if d := len(c) - len(word); d >= least || -d >= least || len(c) > longest {
+		if d := len(c) - len(word); d >= least || -d >= least || len(c) > longest || c == not {
 			continue
 		}
 		if s.work += len(word) * len(c); s.work > suggestWork {
