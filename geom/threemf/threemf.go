@@ -304,10 +304,11 @@ func withoutClock(w io.Writer, packed []byte) error {
 		part, err := z.CreateRaw(&zip.FileHeader{
 			Name:               f.Name,
 			Method:             f.Method,
-			ModifiedDate:       firstDay,
 			CRC32:              f.CRC32,
 			CompressedSize64:   f.CompressedSize64,
 			UncompressedSize64: f.UncompressedSize64,
+			//lint:ignore SA1019 a raw part has no other, and Modified adds a second time
+			ModifiedDate: firstDay,
 		})
 		if err != nil {
 			return err
@@ -324,6 +325,7 @@ const typesPath = "[Content_Types].xml"
 // writeTypes adds the list of the three types of parts a file of ours can hold
 // (Open Packaging Conventions, ISO/IEC 29500-2, 7.2.3).
 func writeTypes(z *zip.Writer) error {
+	//lint:ignore SA1019 as above
 	w, err := z.CreateHeader(&zip.FileHeader{Name: typesPath, Method: zip.Deflate, ModifiedDate: firstDay})
 	if err != nil {
 		return err

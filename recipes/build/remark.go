@@ -115,9 +115,20 @@ func (m *Model) loose(c *Casting) lang.Diags {
 		}
 		all = append(all, m.remark(lang.Fault, m.ownerOf(c, b.Tags),
 			fmt.Sprintf("a loose body of %.3g mm3 at %s: it hangs on nothing of casting %s", b.Volume, Place(b.Box.Center()), c.Name),
-			"move or lengthen it until it overlaps what carries it"))
+			joins[m.ownerOf(c, b.Tags).Role]))
 	}
 	return all
+}
+
+// joins is what makes a loose bit of metal reach what carries it, by what it is.
+var joins = map[piece.Role]string{
+	piece.PlateRole:   "something cuts it off its plate: make the opening, or depth of the rays, smaller",
+	piece.BezelRole:   "make the plate reach under the bezel, or move the stones onto it",
+	piece.ProngRole:   "make wire or cover of the prongs larger, or the plate wider, so that they stand on metal",
+	piece.GalleryRole: "make inset of the gallery larger, so that its rim lies under the plate",
+	piece.BailRole:    "make sink of the bail larger",
+	piece.LinkRole:    "make wire of the link larger",
+	piece.PostRole:    "move the post onto metal: by at and out, or by xy",
 }
 
 // unresolved remarks on places finer than the mesh, one remark a pair of owners.

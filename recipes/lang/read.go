@@ -108,6 +108,15 @@ func (k Kinds) all() []Kind {
 		Kind{Name: "let", New: func() Block { return new(Let) }})
 }
 
+// Names lists the kinds, the basic ones last.
+func (k Kinds) Names() []string {
+	var names []string
+	for _, kind := range k.all() {
+		names = append(names, kind.Name)
+	}
+	return names
+}
+
 // funcs returns the functions with the basic ones.
 func (k Kinds) funcs() []Func { return append(slices.Clip(k.Funcs), basicFuncs...) }
 

@@ -7,6 +7,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"waxwright/recipes/papers"
+	"waxwright/recipes/piece"
 	"waxwright/recipes/proof"
 	"waxwright/solids/stock"
 )
@@ -33,8 +35,8 @@ func (r *run) completionVerb() *cli.Command {
 	}
 }
 
-// choices are the words that a value may be, by flag; the rest is files.
-func choices(flag string) []string {
+// choices are the words that a value may be, by verb and flag; the rest is files.
+func choices(verb, flag string) []string {
 	switch flag {
 	case "view":
 		return pictureViews
@@ -44,7 +46,14 @@ func choices(flag string) []string {
 		return []string{"set", "to-set"}
 	case "house":
 		return stock.HouseNames()
+	case "paper":
+		return papers.PaperNames()
+	case "words":
+		return piece.Kinds().Names()
 	case "only":
+		if verb == "papers" {
+			return papers.SheetNames()
+		}
 		var names []string
 		for _, g := range proof.Groups {
 			names = append(names, string(g))
@@ -52,6 +61,17 @@ func choices(flag string) []string {
 		return names
 	}
 	return nil
+}
+
+// endings are those of the files that a verb reads.
+func endings(verb string) []string {
+	switch verb {
+	case "prove":
+		return []string{"hcl", "stl", "3mf"}
+	case "papers":
+		return []string{"hcl", "json"}
+	}
+	return []string{"hcl"}
 }
 
 // bash writes a completion function for bash, and for zsh by its bridge.
@@ -69,26 +89,26 @@ func bash(app *cli.App, zsh bool) string {
 	s.WriteString("  case \"$verb $before\" in\n")
 	for _, c := range app.Commands {
 		for _, f := range c.Flags {
-			if words := choices(f.Names()[0]); words != nil {
+			if words := choices(c.Name, f.Names()[0]); words != nil {
 				fmt.Fprintf(&s, "    %q) COMPREPLY=($(compgen -W %q -- \"$word\")); return ;;\n",
 					c.Name+" --"+f.Names()[0], strings.Join(words, " "))
 			}
 		}
 	}
-	s.WriteString("  esac\n  local flags=--help\n  case \"$verb\" in\n")
+	s.WriteString("  esac\n  local flags=--help endings=hcl ending\n  case \"$verb\" in\n")
 	for _, c := range app.Commands {
 		var names []string
 		for _, f := range c.Flags {
 			names = append(names, "--"+f.Names()[0])
 		}
-		fmt.Fprintf(&s, "    %s) flags=%q ;;\n", c.Name, strings.Join(append(names, "--help"), " "))
+		fmt.Fprintf(&s, "    %s) flags=%q endings=%q ;;\n", c.Name, strings.Join(append(names, "--help"), " "), strings.Join(endings(c.Name), " "))
 	}
 	fmt.Fprintf(&s, `  esac
   case "$verb" in completion) COMPREPLY=($(compgen -W %q -- "$word")); return ;; esac
-  case "$word" in
-    -*) COMPREPLY=($(compgen -W "$flags" -- "$word")) ;;
-    *) COMPREPLY=($(compgen -f -X '!*.hcl' -- "$word") $(compgen -d -- "$word")) ;;
-  esac
+  case "$word" in -*) COMPREPLY=($(compgen -W "$flags" -- "$word")); return ;; esac
+  local files=$(for ending in $endings; do compgen -f -X "!*.$ending" -- "$word"; done; compgen -d -- "$word")
+  local IFS=$'\n' # names may have blanks
+  COMPREPLY=($files)
 }
 complete -o filenames -F _waxwright waxwright
 `, strings.Join(shells, " "))
@@ -108,7 +128,7 @@ func fish(app *cli.App) string {
 			if _, ok := f.(*cli.BoolFlag); ok {
 				rest = ""
 			}
-			if words := choices(f.Names()[0]); words != nil {
+			if words := choices(c.Name, f.Names()[0]); words != nil {
 				rest = " -x -a '" + strings.Join(words, " ") + "'"
 			}
 			usage := strings.ReplaceAll(f.(cli.DocGenerationFlag).GetUsage(), "`", "")
