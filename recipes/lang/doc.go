@@ -10,7 +10,8 @@
 // The phases, in order, each in a file of its own:
 //
 //	guard   size, encoding, bracket depth, tokens: before anything recurses
-//	parse   HCL syntax; guard and parser alone stop early
+//	open    quotes, braces and brackets without a partner, each one fault
+//	parse   HCL syntax; it and what is before it stop early
 //	allow   expressions become a small tree of our own; the rest is refused
 //	gather  names, kinds, words
 //	link    every reference and name against the table of names

@@ -2,6 +2,7 @@ package lang
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -52,7 +53,8 @@ func (w *Word) fit(v Value) (fitted Value, problem, fix string) {
 	if w.typ == typeCount {
 		n, ok := whole(v.num)
 		if !ok {
-			return v, formatNumber(v.num) + ", and it is counted", "write floor(...) or ceil(...)"
+			return v, formatNumber(v.num) + ", and it is counted",
+				fmt.Sprintf("write %s or %s; of a formula take floor(...) or ceil(...)", formatNumber(math.Floor(v.num)), formatNumber(math.Ceil(v.num)))
 		}
 		v = NumberValue(n)
 	}

@@ -42,7 +42,7 @@ func attacks() map[string][2]string {
 		"doubling":               {chain(60, func(i int) string { return fmt.Sprintf("\"${let.l%d}${let.l%d}\"", i+1, i+1) }), "put together"},
 		"powers":                 {chain(60, func(i int) string { return fmt.Sprintf("let.l%d * let.l%d + 2", i+1, i+1) }) + "let \"l60\" { value = 2 }\n", "out of all measure"},
 		"a great number":         {let("9e300000000 % 7"), "out of all measure"},
-		"a very great number":    {let("1e99999999999999999999"), "number literal"},
+		"a very great number":    {let("1e99999999999999999999"), "no number"},
 		"digits":                 {let(rep("9", 60_000)), "60000 characters"},
 		"a circle of thousands":  {chain(4990, func(i int) string { return fmt.Sprintf("let.l%d", (i+1)%4990) }), "a circle of needs"},
 		"a chain of thousands": {chain(4990, func(i int) string {

@@ -35,6 +35,8 @@ func (r *reader) slips(tokens hclsyntax.Tokens) map[int]bool {
 			unit := next(1)
 			if from, to, ok := strings.Cut(string(t.Bytes), ".."); ok {
 				say(t, t, fmt.Sprintf("%q is no number", clip(string(t.Bytes))), dotsAdvice(from, to))
+			} else if string(unit.Bytes) == "to" && next(2).Type == hclsyntax.TokenNumberLit {
+				say(t, next(2), "a range is a list", fmt.Sprintf("write [%s, %s]", clip(string(t.Bytes)), clip(string(next(2).Bytes))))
 			} else if unit.Type == hclsyntax.TokenIdent {
 				say(t, unit, fmt.Sprintf("%q behind a number", clip(string(unit.Bytes))), r.unitAdvice(string(t.Bytes), string(unit.Bytes)))
 			} else if unit.Type == hclsyntax.TokenPercent && closes(next(2)) {

@@ -47,6 +47,7 @@ func (r *reader) parse(text guarded) (tree *hclsyntax.Body) {
 			at = r.span(*d.Subject)
 		}
 		if d.Severity == hcl.DiagError && !said[at.Line] {
+			said[at.Line] = true // what else the parser says of the line follows from it
 			summary, detail := plainly(d)
 			r.fault(at, summary, detail)
 		}
@@ -69,7 +70,27 @@ func plainly(d *hcl.Diagnostic) (summary, detail string) {
 	case "Missing newline after block definition":
 		return "something follows the block", "begin it on a new line"
 	case "Attribute redefined":
-		return "the word is given twice", strings.Replace(d.Detail, "argument", "word", 1)
+		return "the word is given twice", "drop one of them" + firstLine(d.Detail)
+	case "Invalid argument name":
+		return "the word before = is in quotes, or is no word", "write it without quotes: word = value"
+	case "Missing item separator", "Missing argument separator":
+		return "a comma is missing", "put one between the values, as in [1, 2]"
+	case "Unbalanced parentheses", "Missing closing parenthesis":
+		return "something follows a value inside of parentheses", "between two values goes a sign, + - * or /"
+	case "Missing false expression in conditional":
+		return "a condition has two values", "write test ? value : other value"
+	case "Attribute name required", "Invalid attribute name", "Variable name required":
+		return "a name is not finished", "a value of another block is kind.name.word"
+	case "Index value required", "Missing close bracket on index", "Missing close bracket on splat index", "Invalid legacy index syntax":
+		return "there are no indexes", "read values by their name: kind.name.word"
+	case "Missing key/value separator", "Missing attribute value", "Missing attribute separator":
+		return "there are no values in braces", "give each number a word and a line of its own"
+	case "Invalid escape sequence":
+		return "a backslash begins nothing here", `write \\ for a backslash, \" for a quote within a text`
+	case "Invalid number literal":
+		return "this is no number", "write digits with one point, 2.5"
+	case "Invalid character":
+		return "a sign that is not used", "leave it out; texts stand in quotes"
 	case "Unclosed configuration block":
 		return "the block is not closed", "a closing brace } is missing, here or in a block before"
 	case "Invalid block definition":
@@ -80,6 +101,16 @@ func plainly(d *hcl.Diagnostic) (summary, detail string) {
 		return "a value is missing or incomplete", "write a number, a word in quotes, a name, or a formula of them"
 	}
 	return lowerFirst(d.Summary), d.Detail
+}
+
+// firstLine says where a word stands first, as the parser tells at the end of a
+// sentence: "... at file:3,2-8. ..."; it is empty if it does not.
+func firstLine(says string) string {
+	line := 0
+	if _, err := fmt.Sscanf(says[strings.LastIndex(says, ":")+1:], "%d,", &line); err != nil {
+		return ""
+	}
+	return fmt.Sprintf("; the first is at line %d", line)
 }
 
 func lowerFirst(s string) string {

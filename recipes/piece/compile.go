@@ -219,6 +219,19 @@ func (m *maker) opening(b *Opening) {
 		p.cuts = append(p.cuts, plate.Through(b.edge, in.Thickness))
 		return
 	}
+	holes, err := m.holesUnder(b)
+	if err != nil {
+		m.fault(b.Address, "bearing", err.Error(), "make bearing smaller")
+		return
+	}
+	for _, h := range holes {
+		p.cuts = append(p.cuts, plate.Through(h, in.Thickness))
+	}
+}
+
+// holesUnder are the holes of an opening under stones, one under each.
+func (m *maker) holesUnder(b *Opening) ([]outline.Outline, error) {
+	var all []outline.Outline
 	for _, r := range b.Under {
 		g, _ := lang.Find[*Stones](m.file, r.Address)
 		hole, err := g.small.Girdle().Offset(-bearing(b.Bearing, g.Size))
@@ -226,13 +239,13 @@ func (m *maker) opening(b *Opening) {
 			err = fmt.Errorf("the bearing leaves no hole under a stone of %.4g mm", g.Size)
 		}
 		if err != nil {
-			m.fault(b.Address, "bearing", err.Error(), "make bearing smaller")
-			return
+			return nil, err
 		}
 		for _, at := range g.places {
-			p.cuts = append(p.cuts, plate.Through(hole.Moved(at.O.XY()), in.Thickness))
+			all = append(all, hole.Moved(at.O.XY()))
 		}
 	}
+	return all, nil
 }
 
 // number counts the instances of a block from 1; a single one has no number.
@@ -283,7 +296,15 @@ func (m *maker) balance(p *Plate, r float64) (vec.P2, error) {
 	area, c := p.edge.Area(), p.edge.Centroid()
 	sum := c.Mul(area)
 	for _, o := range lang.All[*Opening](m.file) {
-		if o.In.Address != p.Address || o.Form == "under" {
+		if o.In.Address != p.Address {
+			continue
+		}
+		if o.Form == "under" { // filled again, by stones
+			under, err := m.holesUnder(o)
+			if err != nil {
+				return vec.P2{}, err
+			}
+			holes = append(holes, under...)
 			continue
 		}
 		holes = append(holes, o.edge)

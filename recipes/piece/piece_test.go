@@ -96,3 +96,43 @@ func TestWindow(t *testing.T) {
 		}
 	}
 }
+
+// A post on balance stands on metal: not over the hole under a stone.
+func TestBalanceKeepsOffHoles(t *testing.T) {
+	p, d := Read([]byte(`piece "frond" {}
+stones "mid" {
+  layout = "one"
+  gem    = "citrine"
+  size   = 5
+}
+plate "frond" {
+  form   = "ellipse"
+  across = 12
+  height = 20
+}
+bezel "mid" {
+  on    = plate.frond
+  holds = stones.mid
+}
+opening "light" {
+  form    = "under"
+  in      = plate.frond
+  under   = stones.mid
+  bearing = 0.5
+}
+post "ear" {
+  on   = plate.frond
+  wire = 0.8
+  at   = "balance"
+}
+`), "frond.hcl", nil)
+	if p == nil {
+		t.Fatal(d)
+	}
+	const hole = (5-0.05)/2 - 0.5 // radius, under the smallest of calibrated stones
+	for _, o := range p.Owners {
+		if off := o.Place.O.XY().Len(); o.Role == PostRole && (off < hole+0.8/2) {
+			t.Errorf("the post stands %g mm from the middle of a hole of radius %g", off, hole)
+		}
+	}
+}

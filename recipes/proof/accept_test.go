@@ -121,7 +121,7 @@ func TestOwnHouseFaults(t *testing.T) {
 	for src, says := range map[string]string{
 		`house "bench" { gapp = [0.2, 0.4] }`:                        `did you mean "gap"?`,
 		`house "bench" { gap = [0.4, 0.2] }`:                         "from the least to the greatest",
-		`house "bench" { gap = [0.4] }`:                              "write [0.4, 0.4]",
+		`house "bench" { gap = [0.4] }`:                              "such as [0.4, 0.4]",
 		`house "bench" { prong = [1, 0.3] }`:                         "three a stone",
 		`house "bench" { prong = [2, 0.3, 0.4, 1, 0.3, 0.4] }`:       "from small to large",
 		"let \"a\" { value = 1 }":                                    `house "name"`,

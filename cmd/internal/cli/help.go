@@ -22,10 +22,31 @@ func overview(app *cli.App) string {
 	return s.String()
 }
 
+// usage writes how a verb is called, broken before flags.
+func usage(c *cli.Command) string {
+	const indent = "      "
+	parts := strings.SplitAfter(c.ArgsUsage, " ")
+	line := "  waxwright " + c.Name + " "
+	var s strings.Builder
+	for i := 0; i < len(parts); {
+		n := i + 1 // a flag and its value stay together
+		for n < len(parts) && !strings.HasPrefix(parts[n], "[") && !strings.HasPrefix(parts[n], "|") {
+			n++
+		}
+		part := strings.Join(parts[i:n], "")
+		if len(line)+len(strings.TrimRight(part, " ")) > columns {
+			s.WriteString(strings.TrimRight(line, " ") + "\n")
+			line = indent
+		}
+		line, i = line+part, n
+	}
+	return s.String() + line + "\n"
+}
+
 // help is the help of one verb: what it does, how it is called, an example.
 func help(c *cli.Command) string {
 	var s strings.Builder
-	fmt.Fprintf(&s, "waxwright %s: %s\n\n  waxwright %s %s\n", c.Name, c.Usage, c.Name, c.ArgsUsage)
+	fmt.Fprintf(&s, "waxwright %s: %s\n\n%s", c.Name, c.Usage, usage(c))
 	if c.Description != "" {
 		fmt.Fprintf(&s, "\n%s\n", strings.TrimSpace(c.Description))
 	}
@@ -37,8 +58,8 @@ func help(c *cli.Command) string {
 		if _, ok := f.(*cli.BoolFlag); !ok {
 			word += " " + placeholder(f)
 		}
-		usage := f.(cli.DocGenerationFlag).GetUsage()
-		s.WriteString(hang(fmt.Sprintf("  %-20s", word), strings.ReplaceAll(usage, "`", "")))
+		about := f.(cli.DocGenerationFlag).GetUsage()
+		s.WriteString(hang(fmt.Sprintf("  %-20s", word), strings.ReplaceAll(about, "`", "")))
 	}
 	if find(c.Flags, "house") != nil {
 		s.WriteString("\nHouses:\n\n")

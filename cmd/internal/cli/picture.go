@@ -27,8 +27,8 @@ func (r *run) pictureVerb() *cli.Command {
 	return &cli.Command{
 		Name:  "picture",
 		Usage: "picture a piece as it is worn",
-		ArgsUsage: "FILE [--view front|back|side|top|quarter] [--state set|to-set] [--no-stones] [--walls]\n" +
-			"      [--cut AXIS=MM] [--remarks [--house NAME|FILE.hcl]] [--out PNG] [--size WxH] [--set DIAL=VALUE]...",
+		ArgsUsage: "FILE [--view front|back|side|top|quarter] [--state set|to-set] [--no-stones] [--walls] " +
+			"[--cut AXIS=MM] [--remarks [--house NAME|FILE.hcl]] [--out PNG] [--size WxH] [--set DIAL=VALUE]...",
 		UsageText: "waxwright picture marigold.hcl --view quarter --out marigold.png\n" +
 			"  waxwright picture marigold.hcl --cut x=0\n" +
 			"  waxwright picture marigold.hcl --walls --view back",
