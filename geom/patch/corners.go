@@ -155,13 +155,13 @@ func (b *builder) touch(x, y int32, c *cell) (vec.P, bool) {
 			t := ny.Sub(nx.Mul(nx.Dot(ny)))
 			return t.Dot(e1), t.Dot(e2)
 		}
-		const h = 1e-4
+		const h = slopeStep
 		u, v := grad(q)
 		u1, v1 := grad(q.Add(e1.Mul(h)))
 		u2, v2 := grad(q.Add(e2.Mul(h)))
 		a, bb, cc, d := (u1-u)/h, (u2-u)/h, (v1-v)/h, (v2-v)/h
 		det := a*d - bb*cc
-		if math.Abs(det) < 1e-3 {
+		if math.Abs(det) < leastBent {
 			return q, false
 		}
 		s, t := (u*d-v*bb)/det, (a*v-cc*u)/det
@@ -169,13 +169,17 @@ func (b *builder) touch(x, y int32, c *cell) (vec.P, bool) {
 		if !c.holds(q, 3) {
 			return q, false
 		}
-		if math.Abs(s)+math.Abs(t) < 1e-11 {
+		if math.Abs(s)+math.Abs(t) < stepsDone {
 			break
 		}
 	}
 	q, _ = b.meet([]int32{x}, q)
 	return q, c.holds(q, 1.0001) && math.Abs(b.value(y, q)) < snap
 }
+
+// leastBent in 1/mm2 is the least product of the differences of the bends of two
+// surfaces that touch in a point rather than along a line.
+const leastBent = 1e-3
 
 // branch fills in the creases that leave a corner.
 func (b *builder) branch(k *corner) error {
@@ -225,7 +229,7 @@ func (b *builder) leaving(pr pair, p vec.P) []vec.P {
 	_, na := b.slope(base, p)
 	_, nb := b.slope(other, p)
 	t := na.Cross(nb)
-	if t.Len() > 1e-4 && !b.tipAt(other, p) {
+	if t.Len() > leastAngle && !b.tipAt(other, p) {
 		t = t.Unit()
 		return []vec.P{t, t.Neg()}
 	}

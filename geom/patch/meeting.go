@@ -18,6 +18,10 @@ type meeting struct {
 	apart float64    // of two that touch and are to be parted: what the sum is to be
 }
 
+// leastMeeting is the least that normals of several surfaces tell of how they meet:
+// the products of their sines. With less, what shifts them is roundings.
+const leastMeeting = 1e-6
+
 // meetingOf returns how surfaces, two to four, meet near p; ok is false where
 // their normals do not say, and where one is farther off than slack.
 func (b *builder) meetingOf(p vec.P, slack float64, ids ...int32) (m meeting, ok bool) {
@@ -45,7 +49,7 @@ func (b *builder) meetingOf(p vec.P, slack float64, ids ...int32) (m meeting, ok
 	for _, v := range m.parts {
 		most = max(most, math.Abs(v))
 	}
-	ok = most > 1e-6
+	ok = most > leastMeeting
 	for k := range m.n {
 		m.parts[k] /= most
 		m.off += m.parts[k] * f[k]
@@ -185,8 +189,8 @@ func (b *builder) approach(x, y int32, c *cell) (vec.P, bool) {
 	if !c.holds(q, 4) || math.Abs(b.value(y, q)) > 4*c.half {
 		return q, false
 	}
-	const h = 1e-4
 	for range 20 {
+		const h = slopeStep
 		_, n := b.slope(x, q)
 		e1 := n.Square()
 		e2 := n.Cross(e1)
@@ -198,7 +202,7 @@ func (b *builder) approach(x, y int32, c *cell) (vec.P, bool) {
 		if a+d < leastTwist {
 			return q, false
 		}
-		damp := 1e-7 * (a + d)
+		damp := alongDamp * (a + d)
 		a, d = a+damp, d+damp
 		u, v := t1.Dot(t), t2.Dot(t)
 		det := a*d - m*m
@@ -207,12 +211,24 @@ func (b *builder) approach(x, y int32, c *cell) (vec.P, bool) {
 		if !c.holds(q, 4) {
 			return q, false
 		}
-		if math.Abs(s)+math.Abs(r) < 1e-11 {
+		if math.Abs(s)+math.Abs(r) < stepsDone {
 			break
 		}
 	}
-	return q, t.Len() < 1e-7 && c.holds(q, 1.2)
+	return q, t.Len() < runsAlong && c.holds(q, 1.2)
 }
+
+const (
+	// slopeStep in mm is how far aside slopes are asked of which the change is wanted:
+	// roundings of 1e-16 in them show as 1e-12 1/mm, bends of the bends as 1e-4.
+	slopeStep = 1e-4
+	// stepsDone in mm ends steps to where two surfaces touch.
+	stepsDone = 1e-11
+	// runsAlong is the sine of the angle between two surfaces there, at most.
+	runsAlong = 1e-7
+	// alongDamp damps the steps along a line of touches, as a share of those across.
+	alongDamp = 1e-7
+)
 
 // leastTwist in 1/mm2 is how differently two surfaces are bent at least that are
 // taken to touch in a place rather than all over.

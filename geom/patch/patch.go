@@ -31,19 +31,19 @@
 //     surfaces that cross each other at an angle (cells).
 //  2. Triples of surfaces give corners; what of the program is left in the
 //     cell, asked for all sides of two surfaces at once, says which creases
-//     leave a corner, and where matter lies beside them (corners); where more
+//     leave a corner, and where matter lies beside them (corners, tip); where more
 //     than two surfaces share a curve, the fan round it says so (sheaf).
 //     Balls and rings that can't be opened are cut by a plane first; a seam parts
 //     the rounded end of a prism from its wall, and a wall with a single corner
 //     into three (cut); where the end has edges, they slit it (mitre).
-//  3. Creases are followed from corner to corner, or round, and get points as
-//     close together as their curvature asks (trace).
+//  3. Creases are followed from corner to corner, or round (trace), and get points
+//     as close together as their curvature asks (chords).
 //  4. Each face is laid out (chart) and triangulated between its creases (face).
 //     Where it is bent both ways it gets points in rows (sow); diagonals are
 //     chosen that fit it (flip), and points added (fill) until no triangle leaves
 //     the tolerance (gauge).
-//  5. Faces share the points of creases; the whole is judged, and where a needle
-//     or two are left, mended (accept). What is checked is asked of the field
+//  5. Faces share the points of creases (assemble); the whole is judged, and where
+//     a needle or two are left, mended (accept). What is checked is asked of the field
 //     itself, not of the cells' programs (find).
 package patch
 

@@ -2,7 +2,6 @@ package patch
 
 import (
 	"math"
-	"slices"
 
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
@@ -17,10 +16,47 @@ type arc struct {
 }
 
 const (
+	// longestStep and shortestStep in mm bound the steps along a crease.
 	longestStep  = 2.0
 	shortestStep = 1e-6
-	turnStep     = 0.3 // of the radius
-	creaseShare  = 0.8 // of the tolerance, for the chords of creases
+	// mostSteps ends a crease that does not.
+	mostSteps = 20_000
+	// turnStep is a step as a share of the radius: the angle by which a crease turns in
+	// it, nearly.
+	turnStep = 0.3
+	// leastCross is the sine of the angle below which two surfaces are taken to touch.
+	leastCross = 1e-5
+)
+
+// What follows goes by what a step that turns by turnStep shows, and twice that at
+// most: a step ends half of its turn, 0.15 of its length, beside its tangent.
+const (
+	// offAhead is how far beside its start's tangent, as a share of the step, a step
+	// ends.
+	offAhead = 0.25
+	// turnAhead is the cosine of the angle by which a step turns: 32 degrees.
+	turnAhead = 0.85
+	// chordAhead is the cosine of the angle between a step's chord and its end's
+	// tangent.
+	chordAhead = 0.9
+	// farAhead is how many steps ahead a corner is looked for, seeAhead as far in mm at
+	// least; besideAhead is how far beside the tangent it lies, as a share of the way
+	// there, besides merge.
+	farAhead    = 1.3
+	seeAhead    = 4 * probe
+	besideAhead = 0.35
+	// bowAhead is how far from the chord to a corner, as a share of its length, the
+	// crease is in its middle: an eighth of its turn on a circle. atAhead in mm comes
+	// on top, and is how far ahead a corner lies at least.
+	bowAhead = 0.12
+	atAhead  = 1e-7
+	// endAhead is the cosine of the angle between that chord and the direction in which
+	// the crease leaves the corner: 37 degrees.
+	endAhead = 0.8
+	// onChord is how far from a step's chord, as a share of its length, its crease is
+	// at most, besides merge, and nearChord how far what may be that is looked at.
+	onChord   = 0.07
+	nearChord = 0.25
 )
 
 // step returns the unit tangent of the pair's curve at p along d and how far a
@@ -30,7 +66,7 @@ func (b *builder) step(pr pair, p, d vec.P) (t vec.P, h float64) {
 	_, nb := b.slope(pr.b, p)
 	t = na.Cross(nb)
 	sin := t.Len()
-	if sin < 1e-5 {
+	if sin < leastCross {
 		return d, 0
 	}
 	t = t.Mul(1 / sin)
@@ -68,7 +104,7 @@ func (b *builder) trace(pr pair, truth table, p, d vec.P, from int32) (pts []vec
 	pts = append(pts, p)
 	start := p
 	t := d
-	for n := 0; n < 20_000; n++ {
+	for n := 0; n < mostSteps; n++ {
 		tt, h := b.step(pr, p, t)
 		if n == 0 {
 			tt = d
@@ -83,14 +119,14 @@ func (b *builder) trace(pr pair, truth table, p, d vec.P, from int32) (pts []vec
 		for _, k := range b.ends[pr] {
 			w := b.corners[k].at.Sub(p)
 			s := w.Dot(t)
-			if s < 1e-7 || s > max(1.3*h, 4*probe) || k == from && n == 0 {
+			if s < atAhead || s > max(farAhead*h, seeAhead) || k == from && n == 0 {
 				continue
 			}
-			if lat := w.Sub(t.Mul(s)).Len(); lat > 0.35*s+1e-6 || s > bs {
+			if lat := w.Sub(t.Mul(s)).Len(); lat > besideAhead*s+merge || s > bs {
 				continue
 			}
 			q := b.corners[k].at
-			if m, ok := b.meet([]int32{pr.a, pr.b}, p.Lerp(q, 0.5)); !ok || m.Sub(p.Lerp(q, 0.5)).Len() > 0.12*s+1e-7 {
+			if m, ok := b.meet([]int32{pr.a, pr.b}, p.Lerp(q, 0.5)); !ok || m.Sub(p.Lerp(q, 0.5)).Len() > bowAhead*s+atAhead {
 				continue
 			}
 			best, bs = k, s
@@ -98,7 +134,7 @@ func (b *builder) trace(pr pair, truth table, p, d vec.P, from int32) (pts []vec
 		if best >= 0 {
 			k := &b.corners[best]
 			back := p.Sub(k.at).Unit()
-			dot := 0.8
+			dot := endAhead
 			for i := range k.branches {
 				x := &k.branches[i]
 				if x.pair == pr && x.dir.Dot(back) > dot && x.truth == truth && !x.used {
@@ -108,7 +144,7 @@ func (b *builder) trace(pr pair, truth table, p, d vec.P, from int32) (pts []vec
 			switch {
 			case br != nil:
 				return append(pts, k.at), best, br, nil
-			case bs < 4*probe && bs <= 1.3*h:
+			case bs < seeAhead && bs <= farAhead*h:
 				return nil, -1, nil, refuse("a crease without an end", k.at)
 			}
 			h = min(h, bs/2) // it turns before it is there, or passes
@@ -118,9 +154,9 @@ func (b *builder) trace(pr pair, truth table, p, d vec.P, from int32) (pts []vec
 			g := b.ahead(pr, p, t, h)
 			var ok bool
 			q, ok = b.meet([]int32{pr.a, pr.b}, g)
-			if ok && q.Sub(g).Len() < 0.25*h {
+			if ok && q.Sub(g).Len() < offAhead*h {
 				u, _ := b.step(pr, q, t)
-				if u.Dot(t) > 0.85 && u.Dot(q.Sub(p)) > 0.9*q.Sub(p).Len() {
+				if u.Dot(t) > turnAhead && u.Dot(q.Sub(p)) > chordAhead*q.Sub(p).Len() {
 					break
 				}
 			}
@@ -131,7 +167,7 @@ func (b *builder) trace(pr pair, truth table, p, d vec.P, from int32) (pts []vec
 		if from < 0 && n > 1 { // round?
 			w := start.Sub(p)
 			s := w.Dot(t)
-			if s > 0 && s <= 1.1*q.Sub(p).Len() && w.Sub(t.Mul(s)).Len() < 0.35*s+1e-6 {
+			if s > 0 && s <= 1.1*q.Sub(p).Len() && w.Sub(t.Mul(s)).Len() < besideAhead*s+merge {
 				return append(pts, start), -1, nil, nil
 			}
 		}
@@ -284,153 +320,15 @@ func (b *builder) covered(pr pair, list [][]vec.P, q vec.P) bool {
 			l := d.Len()
 			on := a.Add(d.Mul(min(max(q.Sub(a).Dot(d)/(l*l), 0), 1)))
 			far := q.Sub(on).Len()
-			if far < 0.07*l+1e-6 {
+			if far < onChord*l+merge {
 				return true
 			}
-			if far < 0.25*l { // beside a chord of a sharp turn, or of another crease
-				if m, ok := b.meet([]int32{pr.a, pr.b}, on); ok && q.Sub(m).Len() < 0.07*l+1e-6 {
+			if far < nearChord*l { // beside a chord of a sharp turn, or of another crease
+				if m, ok := b.meet([]int32{pr.a, pr.b}, on); ok && q.Sub(m).Len() < onChord*l+merge {
 					return true
 				}
 			}
 		}
 	}
 	return false
-}
-
-// resample lays points along a crease so that its chords keep the tolerance.
-func (b *builder) resample(pr pair, pts []vec.P, loop bool) []vec.P {
-	n := len(pts) - 1
-	sum := make([]float64, n+1)
-	turn := 0.0
-	tan := make([]vec.P, n+1)
-	for i := range tan {
-		d := pts[min(i+1, n)].Sub(pts[max(i-1, 0)])
-		tan[i] = d
-		if t, h := b.step(pr, pts[i], d); h > 0 {
-			tan[i] = t
-		}
-		tan[i] = tan[i].Unit()
-	}
-	for i := range n {
-		l := pts[i+1].Sub(pts[i])
-		w := 2 * math.Asin(min(1, tan[i].Sub(tan[i+1]).Len()/2))
-		if e := 2 * math.Asin(min(1, tan[i].Sub(l.Unit()).Len()/2)); 2*e > w {
-			w = 2 * e
-		}
-		turn += w
-		sum[i+1] = sum[i] + math.Sqrt(l.Len()*w/(8*b.tol*creaseShare)) + 1e-7*l.Len()
-	}
-	k := int(math.Ceil(max(sum[n]-1e-3, turn/1.2, 1)))
-	if loop {
-		k = max(k, 6)
-	}
-	out := []vec.P{pts[0]}
-	j := 0
-	for i := 1; i <= k; i++ {
-		next := pts[n]
-		if i < k {
-			w := sum[n] * float64(i) / float64(k)
-			for sum[j+1] < w {
-				j++
-			}
-			next, _ = b.meet([]int32{pr.a, pr.b}, pts[j].Lerp(pts[j+1], (w-sum[j])/(sum[j+1]-sum[j])))
-		}
-		out = b.chord(out, pr, out[len(out)-1], next, 0)
-	}
-	return out
-}
-
-// point adds a point.
-func (b *builder) point(p vec.P) int32 {
-	b.pts = append(b.pts, p)
-	return int32(len(b.pts) - 1)
-}
-
-// mostHalvings ends the halving of a chord.
-const mostHalvings = 20
-
-// chord appends the way from one point to the next, with points between where it
-// is off: in the middle, or at the quarter that is farther off, as where an arc
-// follows a straight line.
-func (b *builder) chord(to []vec.P, pr pair, from, next vec.P, depth int) []vec.P {
-	off := func(t float64) (vec.P, float64, bool) {
-		m := from.Lerp(next, t)
-		q, ok := b.meet([]int32{pr.a, pr.b}, m)
-		return q, q.Sub(m).Len(), ok
-	}
-	q, far, ok := off(0.5)
-	limit := fillShare * b.tol
-	if far <= limit && max(b.sag(pr.a, from, next), b.sag(pr.b, from, next)) <= limit &&
-		(far <= limit/2 || max(b.from(pr, from.Lerp(next, 0.25)), b.from(pr, from.Lerp(next, 0.75))) <= limit) ||
-		!ok || depth == mostHalvings || far > 0.25*from.Sub(next).Len() {
-		return append(to, next)
-	}
-	for _, t := range [2]float64{0.25, 0.75} {
-		if p, d, ok := off(t); ok && d > 1.2*far {
-			q, far = p, d
-		}
-	}
-	to = b.chord(to, pr, from, q, depth+1)
-	return b.chord(to, pr, q, next, depth+1)
-}
-
-// from returns how far a point beside the curve of a pair is from it, to the first
-// order.
-func (b *builder) from(pr pair, p vec.P) float64 {
-	f, m := b.slope(pr.a, p)
-	g, n := b.slope(pr.b, p)
-	c := m.Dot(n)
-	k, l := m.Len2(), n.Len2()
-	det := k*l - c*c
-	if det <= 0 {
-		return 0
-	}
-	return m.Mul((f*l - g*c) / det).Add(n.Mul((g*k - f*c) / det)).Len()
-}
-
-// part gives the more bent of two creases a point between two points that both
-// have next to each other: their chords would be one.
-func (b *builder) part() {
-	seen := map[[2]int32]int{}
-	for i := range b.arcs {
-		pts := b.arcs[i].pts
-		for k := 1; k < len(pts); k++ {
-			key := [2]int32{min(pts[k-1], pts[k]), max(pts[k-1], pts[k])}
-			j, twice := seen[key]
-			if !twice {
-				seen[key] = i
-				continue
-			}
-			if b.bulge(j, key).far > b.bulge(i, key).far {
-				b.bow(j, key)
-				seen[key] = i
-			} else {
-				b.bow(i, key)
-				pts = b.arcs[i].pts
-			}
-		}
-	}
-}
-
-// bulge is the point of a crease over the middle of a chord.
-type bulge struct {
-	at  vec.P
-	far float64 // from the middle
-}
-
-func (b *builder) bulge(arc int, chord [2]int32) bulge {
-	m := b.pts[chord[0]].Lerp(b.pts[chord[1]], 0.5)
-	q, _ := b.meet([]int32{b.arcs[arc].a, b.arcs[arc].b}, m)
-	return bulge{q, q.Sub(m).Len()}
-}
-
-// bow halves a chord of an arc.
-func (b *builder) bow(arc int, chord [2]int32) {
-	a := &b.arcs[arc]
-	for k := 1; k < len(a.pts); k++ {
-		if p, q := a.pts[k-1], a.pts[k]; min(p, q) == chord[0] && max(p, q) == chord[1] {
-			a.pts = slices.Insert(a.pts, k, b.point(b.bulge(arc, chord).at))
-			return
-		}
-	}
 }
