@@ -196,8 +196,7 @@ func (out *Art) pictures(ctx context.Context, s Source, px, workers int) error {
 		seen = seen.Union(content(img))
 	}
 	for i, to := range []*art{&out.Front, &out.Side, &out.Back} {
-		all := row[i].Bounds()
-		*to = photo{crop(row[i], image.Rect(all.Min.X, seen.Min.Y, all.Max.X, seen.Max.Y)), 60, 48}
+		*to = photo{crop(row[i], seen), 60, 38}
 	}
 	return nil
 }

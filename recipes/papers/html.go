@@ -24,11 +24,15 @@ func writeHTML(w io.Writer, p *Papers, c *compositor, all []sheet, paper Paper) 
 		h.say("</nav>\n")
 	}
 	for _, s := range all {
-		h.say(`<section id="%s">`+"\n<header><h1>%s</h1><p>%s</p></header>\n", s.name, escape(p.Piece.Title), escape(s.title))
+		class, blocks := "", s.blocks
+		if c.closed(p, s, paper) {
+			class, blocks = ` class="close"`, s.close
+		}
+		h.say(`<section id="%s"%s>`+"\n<header><h1>%s</h1><p>%s</p></header>\n", s.name, class, escape(p.Piece.Title), escape(s.title))
 		if under := strings.Trim(p.Piece.Designer+" · "+p.Date, " ·"); under != "" {
 			h.say("<p class=\"under\">%s</p>\n", escape(under))
 		}
-		h.blocks(s.blocks)
+		h.blocks(blocks)
 		h.say("<footer><code>%s</code></footer>\n</section>\n", escape(p.Mark()))
 	}
 	if h.err != nil {
@@ -273,22 +277,32 @@ td { border-bottom: 1px solid var(--hair); }
 .brief { white-space: nowrap; }
 .r { text-align: right; white-space: nowrap; }
 tfoot td { font-weight: bold; border: 0; border-top: 1px solid var(--ink); }
-.tick { display: inline-block; width: .85em; height: .85em; border: 1px solid var(--quiet); vertical-align: -.1em; }
+.tick { display: inline-block; width: .85em; height: .85em; border: 1px solid var(--quiet); vertical-align: -.1em; margin-right: 1px; }
 .figures { display: flex; flex-wrap: wrap; gap: 1.6rem; justify-content: center; }
 figure { margin: .4rem 0; flex: 1 1 14rem; text-align: center; }
 figure img, figure svg { max-width: 100%%; height: auto; }
 .columns { display: grid; gap: 2rem; align-items: start; }
+.columns h2:first-child { margin-top: 0; }
+.close .columns .figures { gap: .8rem; }
+.close .columns figure { flex: 1 1 4rem; }
 footer { margin-top: 2.2rem; padding-top: .4rem; border-top: 1px solid var(--hair); }
 @media screen { figure svg { zoom: 1.35; } }
 @media screen and (max-width: 44rem) { .columns { display: block; } .brief { white-space: normal; } section { padding: 1.4rem 1.1rem; } nav { padding-inline: 1.1rem; } }
 @page { size: %gmm %gmm; margin: 15mm 18mm; }
 @media print {
-  html { font-size: 9.2pt; }
+  html { font-size: 8.8pt; }
   body { background: #fff; }
   nav { display: none; }
   section { max-width: none; margin: 0; padding: 0; background: none; box-shadow: none; break-after: page; }
   section:last-child { break-after: auto; }
-  h2 { break-after: avoid; margin-top: 1.4rem; }
+  h2 { break-after: avoid; margin-top: 1.2rem; }
+  th, td { padding-block: .22rem; }
+  footer { margin-top: .8rem; }
+  .wide { overflow: visible; }
   tr, figure, li { break-inside: avoid; }
+  .close h2 { margin-top: 1rem; }
+  .close p, .close table, .close dl { margin-block: .4rem; }
+  .close .columns img { max-height: 46mm; }
+  .close .columns .figures + .figures img { max-height: 22mm; }
 }
 `

@@ -84,6 +84,16 @@ func (pg *page) low() float64 {
 	return y
 }
 
+// closed says whether a sheet is set by its close blocks.
+func (c *compositor) closed(p *Papers, s sheet, paper Paper) bool {
+	if s.close == nil {
+		return false
+	}
+	out := c.sheet(p, s, paper)
+	s.close = nil
+	return len(out) < len(c.sheet(p, s, paper))
+}
+
 // saved sets a sheet in less room if it then takes fewer pages than usual; else it
 // returns nil.
 func (c *compositor) saved(p *Papers, s sheet, paper Paper, usual int) []page {

@@ -215,6 +215,38 @@ func TestChromium(t *testing.T) {
 	if n := bytes.Count(printed, []byte("/Type /Page\n")); n < len(sheets) {
 		t.Errorf("%d pages are printed", n)
 	}
+	// A full sheet is printed on as many pages as the PDF has.
+	src, err := os.ReadFile("../../examples/marigold/marigold.hcl")
+	if err != nil {
+		t.Fatal(err)
+	}
+	from := source(t, string(src))
+	p, err := Gather(context.Background(), from, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	art, err := Draw(context.Background(), from, Options{Pixels: 600})
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := rendered(t, p, art, Options{})
+	if err := os.WriteFile(file, all["marigold-pendant-papers.html"], 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if err := chromedp.Do(ctx, chromedp.Navigate((&url.URL{Scheme: "file", Path: file}).String())); err != nil {
+		t.Fatal(err)
+	}
+	count(`document.fonts.ready.then(() => 0)`)
+	if printed, err = chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize())); err != nil {
+		t.Fatal(err)
+	}
+	var built []sheet
+	for _, s := range sheets {
+		built = append(built, s.build(p, art))
+	}
+	if n, want := bytes.Count(printed, []byte("/Type /Page\n")), len(newCompositor().pages(p, built, A4)); n != want {
+		t.Errorf("the marigold is printed on %d pages, %d in PDF", n, want)
+	}
 	mu.Lock()
 	defer mu.Unlock()
 	if len(complaints) > 0 {
