@@ -31,7 +31,7 @@ var examples = sync.OnceValue(func() map[string]example {
 			panic(err)
 		}
 		e := example{p, map[string]*Art{}}
-		a, err := Draw(context.Background(), from, Options{Pixels: 64})
+		a, err := Draw(context.Background(), from, Options{Pixels: 320})
 		if err != nil {
 			panic(err)
 		}

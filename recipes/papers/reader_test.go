@@ -170,6 +170,9 @@ func TestChromium(t *testing.T) {
 			t.Errorf("there is %s in the page", no)
 		}
 	}
+	e := examples()["marigold.hcl"]
+	p, art := e.papers, e.art[A4.Name]
+	all := rendered(t, p, art, Options{})
 	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
 	defer cancel()
 	var mu sync.Mutex
@@ -215,21 +218,7 @@ func TestChromium(t *testing.T) {
 	if n := bytes.Count(printed, []byte("/Type /Page\n")); n < len(sheets) {
 		t.Errorf("%d pages are printed", n)
 	}
-	// A full sheet is printed on as many pages as the PDF has.
-	src, err := os.ReadFile("../../examples/marigold/marigold.hcl")
-	if err != nil {
-		t.Fatal(err)
-	}
-	from := source(t, string(src))
-	p, err := Gather(context.Background(), from, Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	art, err := Draw(context.Background(), from, Options{Pixels: 600})
-	if err != nil {
-		t.Fatal(err)
-	}
-	all := rendered(t, p, art, Options{})
+	// Full sheets are printed on as many pages as the PDF has.
 	if err := os.WriteFile(file, all["marigold-pendant-papers.html"], 0o666); err != nil {
 		t.Fatal(err)
 	}
