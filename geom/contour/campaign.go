@@ -15,7 +15,7 @@ import (
 // The bounds of campaigns: how many stars one has, and all of a mesh.
 const (
 	mostMoves    = 12
-	mostAllMoves = 240
+	mostAllMoves = 120 // of some 25 ms each
 )
 
 // campaign replaces what is off at a triangle by several stars. It returns false, with

@@ -8,7 +8,9 @@
 // that was found, Report.Unresolved lists the places that are thinner than the
 // finest cells.
 //
-// Not promised: that no triangles cross where the surface is unresolved.
+// Not promised: that no triangles cross where the surface is unresolved; that the
+// edge of a wedge is there to its end: it is cut off where it is as thin as the
+// finest cells, which is not listed.
 //
 // How it works, in order (the file in brackets):
 //
