@@ -51,7 +51,8 @@ func (s Scale) Colors(values []float64) []color.NRGBA {
 	return out
 }
 
-// WallScale is the scale for walls that should not be thinner than limit: reds
+// WallScale is the scale for walls that should not be thinner than limit, mm or 1
+// where values are shares of a limit: reds
 // below it, amber where it is just met, and from twice the limit a quiet blue
 // that the eye passes over. The colours differ in lightness too, for eyes that
 // do not tell red from green.

@@ -198,6 +198,38 @@ func TestThicknessWhere(t *testing.T) {
 	}
 }
 
+// TestThicknessAsked: shares of what is asked of each wall; of what is an edge by
+// that measure, or not asked for, nothing.
+func TestThicknessAsked(t *testing.T) {
+	s := contoured(t, sdf.Union{
+		sdf.Tag(sdf.At(box(4, 4, 0.5), vec.Shift(vec.P{X: -5})), 7),
+		sdf.Tag(sdf.At(box(4, 4, 0.5), vec.Shift(vec.P{X: 5})), 8),
+		sdf.Tag(box(2, 2, 0.5), 9),
+	})
+	asked := func(p, q vec.P, tags [2]uint32) Asked {
+		if d := p.Sub(q).Len(); math.Abs(d-0.5) > 1e-6 {
+			t.Errorf("the sides of a wall of 0.5 are %g apart", d)
+		}
+		return map[[2]uint32]Asked{{7, 7}: {Width: 0.4}, {8, 8}: {Width: 1}}[tags]
+	}
+	w, err := Thickness(context.Background(), s.m, s.n, 1.5, Options{Asked: asked})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, p := range s.m.V {
+		want := math.Inf(1)
+		switch {
+		case p.X < -2:
+			want = 1.25
+		case p.X > 2:
+			want = 0.5
+		}
+		if w[i] != want && !(math.Abs(w[i]-want) < 1e-6) {
+			t.Errorf("at %v a share of %g was measured, want %g", p, w[i], want)
+		}
+	}
+}
+
 // TestOwners: limits by owner, and tags of both sides.
 func TestOwners(t *testing.T) {
 	s := contoured(t, sdf.Union{

@@ -17,8 +17,9 @@ type finding struct {
 	tags   [2]uint32 // lower first
 	zone   int
 	vertex uint32
-	edge   bool // the sides lean together so that they meet close by
-	fixed  bool // found from a crease or a tip
+	gape   float64 // angle between the two sides
+	edge   bool    // the sides lean together so that they meet close by
+	fixed  bool    // found from a crease or a tip
 }
 
 const (
@@ -162,8 +163,15 @@ func (b *probe) measure(s *sample) (finding, bool) {
 			return finding{}, false
 		}
 	}
-	f.edge = gape > steep || f.width < 2*math.Tan(gape/2)*limit
+	f.gape = gape
+	f.edge = f.edged(limit)
 	return f, true
+}
+
+// edged reports whether the sides lean together so that they meet close by, in
+// walls of that limit.
+func (f *finding) edged(limit float64) bool {
+	return f.gape > steep || f.width < 2*math.Tan(f.gape/2)*limit
 }
 
 // truly returns the place and the normal of s on the true surface. ok is false

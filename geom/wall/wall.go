@@ -100,7 +100,19 @@ type Options struct {
 	// along normal, at their corners p. It is called from one goroutine.
 	Where func(p, normal vec.P) bool
 
+	// Asked, if not nil, says how thick the wall between two sides p and q, whose
+	// owners are tags, should be: Thickness then tells shares of that. It is called
+	// from one goroutine.
+	Asked func(p, q vec.P, tags [2]uint32) Asked
+
 	Tree *mesh.Tree // of the mesh, if the caller has it already
+}
+
+// Asked is how thick a wall should be, mm; 0 where nothing is asked. Edges says
+// whether what is an edge by that measure, and no wall, counts as well.
+type Asked struct {
+	Width float64
+	Edges bool
 }
 
 func (o Options) withDefaults(limit float64) (Options, error) {
@@ -161,7 +173,8 @@ func spots(ctx context.Context, m *mesh.Mesh, normals Normals, limit float64, o 
 // Thickness returns the width of the metal at every vertex in mm, +Inf where it
 // is upTo or more, and at vertices that no triangle uses: the values of a
 // colour map. At a vertex on an edge it is the least that the sides there show,
-// of those that Options.Where picks out; +Inf if it picks none.
+// of those that Options.Where picks out; +Inf if it picks none. With Options.Asked
+// the values are shares of what is asked.
 func Thickness(ctx context.Context, m *mesh.Mesh, normals Normals, upTo float64, o Options) ([]float64, error) {
 	o.Limit, o.Most = nil, nil
 	v, err := newSurvey(ctx, m, normals, upTo, o, inside)
@@ -177,7 +190,15 @@ func Thickness(ctx context.Context, m *mesh.Mesh, normals Normals, upTo float64,
 		w[i] = math.Inf(1)
 	}
 	for _, f := range found {
-		w[f.vertex] = min(w[f.vertex], f.width)
+		value := f.width
+		if o.Asked != nil {
+			asked := o.Asked(f.p, f.q, f.tags)
+			if !(asked.Width > 0) || !asked.Edges && f.edged(asked.Width) {
+				continue
+			}
+			value /= asked.Width
+		}
+		w[f.vertex] = min(w[f.vertex], value)
 	}
 	return w, nil
 }

@@ -84,11 +84,20 @@ func (m *Model) Metal(both bool) picture.Scene {
 	return s
 }
 
-// Walls is Metal of the first of a pair, painted by how thick the metal is.
-// Walls thicker than the scale's end are not told apart. Only sides for which
-// seen holds are measured, at p with the outward normal n as worn, the others
-// painted as if they were thick; nil stands for all. It ends with ctx.
-func (m *Model) Walls(ctx context.Context, scale picture.Scale, seen func(p, n vec.P) bool, workers int) (picture.Scene, error) {
+// Asked is what is asked of walls.
+type Asked struct {
+	Most float64 // the most that is asked of any, mm
+	// Of returns what says for a casting what is asked of the wall between two
+	// sides p and q, whose owners are tags, in the frame of Cast.
+	Of func(c *Casting) func(p, q vec.P, tags [2]uint32) wall.Asked
+}
+
+// Walls is Metal of the first of a pair, painted by how thick the metal is, as a
+// share of what is asked. Walls thicker than the scale's end are not told apart.
+// Only sides for which seen holds are measured, at p with the outward normal n as
+// worn, the others painted as if they were thick; nil stands for all. It ends with
+// ctx.
+func (m *Model) Walls(ctx context.Context, scale picture.Scale, asked Asked, seen func(p, n vec.P) bool, workers int) (picture.Scene, error) {
 	var s picture.Scene
 	if len(scale) == 0 {
 		return s, errors.New("a map of walls without a scale")
@@ -102,11 +111,11 @@ func (m *Model) Walls(ctx context.Context, scale picture.Scale, seen func(p, n v
 		if seen != nil {
 			o.Where = func(p, n vec.P) bool { return seen(b.Place.Point(p), b.Place.Dir(n)) }
 		}
-		widths, err := m.thickness(ctx, b.Casting, fine, scale[len(scale)-1].At, o)
+		shares, err := m.shares(ctx, b.Casting, fine, scale[len(scale)-1].At, asked, o)
 		if err != nil {
 			return s, err
 		}
-		s.Items = append(s.Items, picture.Item{Mesh: fine, Place: b.Place, Look: m.look(b), Paint: scale.Colors(widths)})
+		s.Items = append(s.Items, picture.Item{Mesh: fine, Place: b.Place, Look: m.look(b), Paint: scale.Colors(shares)})
 	}
 	return s, nil
 }
@@ -116,6 +125,17 @@ func (m *Model) Walls(ctx context.Context, scale picture.Scale, seen func(p, n v
 // images have none, see Field.
 func (m *Model) Thickness(ctx context.Context, c *Casting, on *mesh.Mesh, most float64, workers int) ([]float64, error) {
 	return m.thickness(ctx, c, on, most, wall.Options{Workers: workers})
+}
+
+// Shares is Thickness as a share of what is asked: +Inf where nothing is, and
+// perhaps where it is most times or more.
+func (m *Model) Shares(ctx context.Context, c *Casting, on *mesh.Mesh, most float64, asked Asked, workers int) ([]float64, error) {
+	return m.shares(ctx, c, on, most, asked, wall.Options{Workers: workers})
+}
+
+func (m *Model) shares(ctx context.Context, c *Casting, on *mesh.Mesh, most float64, asked Asked, o wall.Options) ([]float64, error) {
+	o.Asked = asked.Of(c)
+	return m.thickness(ctx, c, on, most*asked.Most, o)
 }
 
 // thickness is Thickness by options of the measuring, but for its slack.

@@ -7,19 +7,23 @@ import (
 
 	"waxwright/geom/picture"
 	"waxwright/geom/vec"
+	"waxwright/geom/wall"
 )
 
 // A map of walls paints a plate by its thickness, away from its edge, however
 // large the triangles of its faces are.
 func TestWalls(t *testing.T) {
 	m := build(t, read(t, disc), Options{Tol: 0.05}) // 2 mm thick, 10 across
-	scale := picture.WallScale(1.5)                  // up to 3 mm
-	s, err := m.Walls(context.Background(), scale, nil, 0)
+	scale := picture.WallScale(1)
+	asked := Asked{1.5, func(*Casting) func(p, q vec.P, tags [2]uint32) wall.Asked {
+		return func(p, q vec.P, tags [2]uint32) wall.Asked { return wall.Asked{Width: 1.5} }
+	}}
+	s, err := m.Walls(context.Background(), scale, asked, nil, 0)
 	if err != nil || len(s.Items) != 1 {
 		t.Fatalf("%d items: %v", len(s.Items), err)
 	}
 	it, seen := s.Items[0], 0
-	want := scale.Color(2)
+	want := scale.Color(2 / 1.5)
 	for i, p := range it.Mesh.V {
 		if math.Hypot(p.X, p.Y) > 3.5 {
 			continue
@@ -34,7 +38,7 @@ func TestWalls(t *testing.T) {
 		t.Errorf("%d places were measured on the faces", seen)
 	}
 	above := func(_, n vec.P) bool { return n.Z > 0.5 }
-	if s, err = m.Walls(context.Background(), scale, above, 0); err != nil {
+	if s, err = m.Walls(context.Background(), scale, asked, above, 0); err != nil {
 		t.Fatal(err)
 	}
 	thick := scale.Color(math.Inf(1))
@@ -44,12 +48,12 @@ func TestWalls(t *testing.T) {
 			t.Fatalf("seen from above %v is painted %v, what is thick %v", p, got, thick)
 		}
 	}
-	if _, err := m.Walls(context.Background(), nil, nil, 0); err == nil {
+	if _, err := m.Walls(context.Background(), nil, asked, nil, 0); err == nil {
 		t.Error("a map without a scale")
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
-	if _, err := m.Walls(ctx, scale, nil, 0); err == nil {
+	if _, err := m.Walls(ctx, scale, asked, nil, 0); err == nil {
 		t.Error("a cancelled map")
 	}
 }

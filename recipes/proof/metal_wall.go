@@ -90,16 +90,10 @@ func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf
 	case 2:
 		where, word = " between two rays", "rays.width"
 	}
-	switch s.Zone {
-	case atWire, webZone:
+	if s.Zone == atWire || s.Zone == webZone {
 		return // checks of their own ask for these
-	case bearingZone:
-		l, _ = b.house.Limit(stock.Bearing)
-	case bezelZone:
-		l, _ = b.house.Limit(stock.BezelWall)
-	case groovedZone:
-		l, _ = b.house.Limit(stock.Grooved)
 	}
+	l = b.zoned(s.Zone, l)
 	width, at, other := c.measured(s)
 	drawn := max(0, width-b.worn(c, at, finished)-b.worn(c, other, finished))
 	grade, limit := underBy(drawn, l, give)
@@ -112,6 +106,19 @@ func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf
 	r.Says = fmt.Sprintf("a wall of %.2f mm%s, cast at %.2f; %s (%s)", drawn, where, width, b.asks(grade, drawn, limit), l.Role)
 	r.Why = "thin metal does not fill, and wears through"
 	b.add(r, grade, Metal, "wall", word)
+}
+
+// zoneRoles are the roles of zones that have limits of their own.
+var zoneRoles = map[int]stock.Role{
+	webZone: stock.Web, bearingZone: stock.Bearing, bezelZone: stock.BezelWall, groovedZone: stock.Grooved,
+}
+
+// zoned returns the limit of a wall in a zone, where its owners have the limit l.
+func (b *bench) zoned(zone int, l stock.Limit) stock.Limit {
+	if role, ok := zoneRoles[zone]; ok {
+		l, _ = b.house.Limit(role)
+	}
+	return l
 }
 
 // worn is how much the finish takes off the metal at a point of its surface,
@@ -169,10 +176,8 @@ func (b *bench) zones(c *casting, limits []stock.Limit) func(p, q vec.P, tags [2
 	eyes := b.eyes(c)
 	depth := map[string]float64{} // of the rays of plates
 	for _, o := range b.piece.Owners {
-		if o.Role == piece.PlateRole {
-			if p, _ := lang.Find[*piece.Plate](b.piece.Recipe, o.Address); p.Rays != nil {
-				depth[o.Address] = p.Rays.Depth
-			}
+		if r := b.rays(o); r != nil {
+			depth[o.Address] = r.Depth
 		}
 	}
 	return func(p, q vec.P, tags [2]uint32) int {
@@ -207,6 +212,15 @@ func (b *bench) zones(c *casting, limits []stock.Limit) func(p, q vec.P, tags [2
 		}
 		return openZone
 	}
+}
+
+// rays returns the rays of an owner, nil for none.
+func (b *bench) rays(o piece.Owner) *piece.Rays {
+	if o.Role != piece.PlateRole {
+		return nil
+	}
+	p, _ := lang.Find[*piece.Plate](b.piece.Recipe, o.Address)
+	return p.Rays
 }
 
 // joined is how near in mm to the surface of a part a place counts as part of

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -37,9 +38,10 @@ faults in its meshes is pictured all the same, so that they can be looked at.
 
 --cut takes away what lies between you and the plane where x, y or z is so many
 mm, as the piece is worn: x to the right, y up, z to the viewer, the face of a
-plate at 0. --walls paints the metal by its thickness, with a scale in mm.
---remarks has the piece proved and pins each remark to its place, with the number
-that prove gives it. With any of the three, only the first of a pair is shown.`,
+plate at 0. --walls paints the metal by its thickness, as a share of what the
+house asks there. --remarks has the piece proved and pins each remark to its place,
+with the number that prove gives it. With any of the three, only the first of a
+pair is shown.`,
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "view", Usage: "look from `VIEW`: front, back, side, top or quarter; unless given quarter, for a cut as it is seen best"},
 			&cli.StringFlag{Name: "out", Usage: "write to the file `PNG`, PIECE-VIEW.png unless given"},
@@ -270,20 +272,33 @@ func (s *shot) scene(c *cli.Context, m *build.Model) (picture.Scene, error) {
 	both := s.View != picture.Side && s.axis < 0 && !s.remarks
 	switch {
 	case s.walls:
-		limit := proof.PlateLimit(m)
-		scale := picture.WallScale(limit)
-		s.Legend = &picture.Legend{Title: "wall, mm", Scale: scale}
-		s.List = append(s.List, picture.Entry{Text: fmt.Sprintf(
-			"Red is thinner than %.2f mm, the least that the house asks of a plate. Bezels, prongs and galleries may be thinner: ask prove.", limit)})
+		asked, leasts := proof.Asked(m)
+		scale := picture.WallScale(1)
+		s.Legend = &picture.Legend{Title: "of its limit", Scale: scale}
+		s.List = append(s.List, wallList(m.Piece.House.Name, leasts)...)
 		cam, err := picture.Frame(m.Metal(both), s.Options)
 		if err != nil {
 			return picture.Scene{}, err
 		}
-		return m.Walls(c.Context, scale, cam.Faces, s.Workers)
+		return m.Walls(c.Context, scale, asked, cam.Faces, s.Workers)
 	case s.bare:
 		return m.Metal(both), nil
 	}
 	return m.Scene(both), nil
+}
+
+// wallList says what the colours of walls stand for: limits in lines of five.
+func wallList(house string, leasts []proof.Least) []picture.Entry {
+	all := []picture.Entry{{Text: fmt.Sprintf("Metal by its thickness, as a share of what the house %q asks there at the least; red is thinner.", house)}}
+	for row := range slices.Chunk(leasts, 5) {
+		var says []string
+		for _, l := range row {
+			says = append(says, l.String())
+		}
+		all = append(all, picture.Entry{Text: strings.Join(says, ", ")})
+	}
+	all[1].Text = "Limits in mm: " + all[1].Text
+	return all
 }
 
 // suffix ends the name of a file that was not given one.
