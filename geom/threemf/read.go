@@ -59,8 +59,9 @@ var (
 // millimetres, one Object for each build item. Transforms and components are
 // worked into the vertices, so that Placed is always vec.Here and mirrored
 // items face outwards; where there is no transform the coordinates are exactly
-// those of the file, as float32. Surfaces and supports, and extensions, are
-// left out.
+// those of the file, as float32. Surfaces and supports, and extensions, are left out.
+// The tags of meshes stand for Parts as Write was given them, those that no triangle
+// is of left out; a file of any other program has none.
 func Read(r io.ReaderAt, size int64, limits Limits) (*Model, error) {
 	m, err := read(r, size, limits.withDefaults())
 	if err != nil {
@@ -98,7 +99,7 @@ func read(r io.ReaderAt, size int64, limits Limits) (*Model, error) {
 			return nil, err
 		}
 	}
-	b := builder{doc: doc, left: limits.Triangles, scale: millimetres(doc.Units)}
+	b := builder{doc: doc, left: limits.Triangles, scale: millimetres(doc.Units), known: map[*go3mf.Object]parted{}}
 	if len(doc.Build.Items) > limits.Objects {
 		return nil, fmt.Errorf("%w: %d build items of %d", ErrTooLarge, len(doc.Build.Items), limits.Objects)
 	}
@@ -274,11 +275,13 @@ type builder struct {
 	left  int // triangles it may still make
 	steps int // components it has gone through
 	scale float64
+	known map[*go3mf.Object]parted // of the objects that it has met
 }
 
 const (
 	deepest  = 32      // levels of components within components
 	maxSteps = 100_000 // components of all build items together
+	maxParts = 100_000 // of a build item
 )
 
 // item adds the object of a build item to m.
@@ -300,15 +303,15 @@ func (b *builder) item(m *Model, item *go3mf.Item) error {
 			o.Material = Material{base.Name, base.Color}
 		}
 	}
-	if err := b.add(o.Mesh, obj, affineOf(item.Transform, item.HasTransform()).scaled(b.scale), deepest); err != nil {
+	if err := b.add(&o, obj, affineOf(item.Transform, item.HasTransform()).scaled(b.scale), deepest); err != nil {
 		return err
 	}
 	m.Objects = append(m.Objects, o)
 	return nil
 }
 
-// add appends an object, transformed, to m.
-func (b *builder) add(m *mesh.Mesh, obj *go3mf.Object, at affine, levels int) error {
+// add appends an object, transformed, to the mesh and the parts of o.
+func (b *builder) add(o *Object, obj *go3mf.Object, at affine, levels int) error {
 	if levels == 0 {
 		return fmt.Errorf("%w: components within components, %d deep", ErrTooLarge, deepest)
 	}
@@ -321,7 +324,7 @@ func (b *builder) add(m *mesh.Mesh, obj *go3mf.Object, at affine, levels int) er
 			if !ok {
 				return fmt.Errorf("%w: there is no object %d", ErrDocument, c.ObjectID)
 			}
-			if err := b.add(m, part, at.after(affineOf(c.Transform, c.HasTransform())), levels-1); err != nil {
+			if err := b.add(o, part, at.after(affineOf(c.Transform, c.HasTransform())), levels-1); err != nil {
 				return err
 			}
 		}
@@ -348,10 +351,36 @@ func (b *builder) add(m *mesh.Mesh, obj *go3mf.Object, at affine, levels int) er
 	for i, t := range ts {
 		part.T[i] = [3]uint32{t.V1, t.V2, t.V3}
 	}
+	if err := b.parts(o, part, obj); err != nil {
+		return err
+	}
 	if at.det() < 0 {
 		part = part.Flip()
 	}
-	m.Append(part)
+	o.Mesh.Append(part)
+	return nil
+}
+
+// parts gives the mesh of an object its tags, and adds what they stand for to o.
+func (b *builder) parts(o *Object, m *mesh.Mesh, obj *go3mf.Object) error {
+	s, ok := b.known[obj]
+	if !ok {
+		s = partsOf(obj)
+		b.known[obj] = s
+	}
+	if len(s.parts) == 0 {
+		return nil
+	}
+	if len(o.Parts)+len(s.parts) > maxParts {
+		return fmt.Errorf("%w: more than %d parts of one object", ErrTooLarge, maxParts)
+	}
+	m.Tag = make([]uint32, len(m.T))
+	for i, t := range s.tags {
+		if t > 0 {
+			m.Tag[i] = t + uint32(len(o.Parts))
+		}
+	}
+	o.Parts = append(o.Parts, s.parts...)
 	return nil
 }
 

@@ -6,7 +6,8 @@
 // float32, in the shortest decimals that read back as exactly that number;
 // what is read has passed the format's own rules; a hostile archive ends in an
 // error before it has unpacked into more than its limits. Vertices keep their
-// order and number; tags are not kept.
+// order and number; triangles, too, but where they are of parts: then those of one
+// part stand together, in the order of parts. Tags are kept as parts alone.
 //
 // The document itself is written and parsed by github.com/hpinc/go3mf. Its
 // traps, held by tests: its default of four decimals moves every vertex, its
@@ -53,6 +54,7 @@ type Object struct {
 	Name       string
 	PartNumber string // of the build item; may be empty
 	Mesh       *mesh.Mesh
+	Parts      []string // what the tags of the mesh stand for: t for Parts[t-1], 0 for nothing; nil: tags are not kept
 	Material   Material
 	Placed     vec.Place // where on the build plate; the zero Place is vec.Here
 }
@@ -137,9 +139,20 @@ func document(m *Model) (*go3mf.Model, error) {
 		if at.Mirrored() {
 			src, at = src.Transform(at), vec.Here
 		}
+		if len(o.Parts) > 0 && len(src.Tag) > 0 {
+			src = byPart(src)
+		}
 		var err error
 		if obj.Mesh, err = body(src); err != nil {
 			return nil, fmt.Errorf("object %d %q: %w", i+1, o.Name, err)
+		}
+		if len(o.Parts) > 0 && len(src.Tag) > 0 {
+			f, err := runs(src, o.Parts)
+			if err != nil {
+				return nil, fmt.Errorf("object %d %q: %w", i+1, o.Name, err)
+			}
+			obj.Metadata.Metadata = append(obj.Metadata.Metadata, f)
+			own(doc)
 		}
 		if o.Material != (Material{}) {
 			obj.PID = bases.ID
@@ -199,7 +212,6 @@ func metadata(doc *go3mf.Model, m *Model) error {
 			return err
 		}
 	}
-	own := false
 	for _, f := range m.Metadata {
 		if !goodName(f.Name) {
 			return fmt.Errorf("metadata name %q is not made of letters, digits, dots, dashes and underscores", f.Name)
@@ -210,15 +222,21 @@ func metadata(doc *go3mf.Model, m *Model) error {
 				space = ""
 			}
 		}
-		own = own || space != ""
+		if space != "" {
+			own(doc)
+		}
 		if err := add(space, f.Name, f.Value); err != nil {
 			return err
 		}
 	}
-	if own {
+	return nil
+}
+
+// own declares our own namespace, once.
+func own(doc *go3mf.Model) {
+	if len(doc.Extensions) == 0 {
 		doc.Extensions = append(doc.Extensions, go3mf.Extension{Namespace: Namespace, LocalName: prefix})
 	}
-	return nil
 }
 
 func goodName(s string) bool {

@@ -24,11 +24,16 @@ var silver = Material{"silver 925", color.RGBA{200, 200, 205, 255}}
 var png = []byte("\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01\x00\x00\x00\x01\x08\x00\x00\x00\x00:~\x9bU\x00\x00\x00\nIDATx\x9cc`\x00\x00\x00\x02\x00\x01H\xaf\xa4q\x00\x00\x00\x00IEND\xaeB`\x82")
 
 func sample() *Model {
+	parted := meshtest.Torus(3.3, 0.7, 40, 20)
+	parted.Tag = make([]uint32, len(parted.T))
+	for i := range parted.Tag {
+		parted.Tag[i] = uint32(3 * i / len(parted.T)) // a third of nothing, then two parts
+	}
 	return &Model{
 		Title: "Fennel <seed> & co", Designer: "A. Wren", Description: "two castings",
 		Metadata: []Meta{{"Copyright", "none"}, {"digest", "0123abcd"}, {"scale", "not scaled"}},
 		Objects: []Object{
-			{Name: "plate", Mesh: meshtest.Torus(3.3, 0.7, 40, 20), Material: gold, PartNumber: "p-1"},
+			{Name: "plate", Mesh: parted, Parts: []string{"plate.sun", "bezel.heart 2"}, Material: gold, PartNumber: "p-1"},
 			{Name: "post", Mesh: meshtest.Sphere(1.7, 20), Material: silver},
 			{Name: "again", Mesh: meshtest.Cylinder(0.405, 11, 24), Material: gold},
 		},
@@ -339,4 +344,98 @@ func Benchmark3MF(b *testing.B) {
 			}
 		}
 	})
+}
+
+// Parts come back as they were given: the tags of their triangles, whatever the
+// order was, and where the mesh was mirrored, and two objects each with its own.
+func TestParts(t *testing.T) {
+	m := meshtest.Sphere(1.7, 20)
+	m.Tag = make([]uint32, len(m.T))
+	for i := range m.Tag {
+		m.Tag[i] = uint32(i*7%4) % 4 // 0: of nothing
+	}
+	names := []string{"plate.sun", "prongs.inner 2", `bezel.heart & <"more">`}
+	at := map[[3]vec.P]string{} // part of each triangle, by its corners
+	part := func(parts []string, tag uint32) string {
+		if tag == 0 {
+			return ""
+		}
+		return parts[tag-1]
+	}
+	f := m.Float32()
+	for i := range f.T {
+		p, q, r := f.Corners(i)
+		at[[3]vec.P{p, q, r}] = part(names, m.Tag[i])
+	}
+	for _, placed := range []vec.Place{vec.Here, vec.MirrorX()} {
+		got, err := Parse(written(t, &Model{Objects: []Object{
+			{Name: "bare", Mesh: meshtest.Cube(vec.P{}, 1), Parts: names},
+			{Name: "parted", Mesh: m, Parts: names, Placed: placed},
+		}}), Limits{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if o := got.Objects[0]; len(o.Parts) > 0 || len(o.Mesh.Tag) > 0 {
+			t.Errorf("a mesh without tags has the parts %q", o.Parts)
+		}
+		o := got.Objects[1]
+		if fmt.Sprint(o.Parts) != fmt.Sprint(names) || len(o.Mesh.T) != len(m.T) {
+			t.Fatalf("parts %q of %d triangles", o.Parts, len(o.Mesh.T))
+		}
+		back := o.Mesh
+		if placed.Mirrored() {
+			back = back.Transform(vec.MirrorX())
+		}
+		for i := range back.T {
+			p, q, r := back.Corners(i)
+			found := false
+			for range 3 { // from whichever corner
+				p, q, r = q, r, p
+				want, ok := at[[3]vec.P{p, q, r}]
+				if found = found || ok && want == part(o.Parts, back.Tag[i]); found {
+					break
+				}
+			}
+			if !found {
+				t.Fatalf("triangle %d is of %q", i, part(o.Parts, back.Tag[i]))
+			}
+		}
+	}
+	m.Tag[5] = 4
+	if err := Write(io.Discard, &Model{Objects: []Object{{Mesh: m, Parts: names}}}); err == nil {
+		t.Error("a tag beyond all parts is written")
+	}
+	m.Tag[5] = 1
+	for _, bad := range []string{"", " a", "a; b"} {
+		if err := Write(io.Discard, &Model{Objects: []Object{{Mesh: m, Parts: []string{"a", "b", bad}}}}); err == nil {
+			t.Errorf("a part %q is written", bad)
+		}
+	}
+}
+
+// What is said of parts is believed of the mesh that it was written for alone.
+func TestPartsOfAnother(t *testing.T) {
+	for says, want := range map[string]string{
+		"4; 0 1 plate.sun; 3 3 bezel.rim 2": "[1 1 0 2] [plate.sun bezel.rim 2]",
+		"4":                                 "[] []",
+		"5; 0 1 plate.sun":                  "[] []", // of more triangles
+		"4; 0 4 plate.sun":                  "[] []", // beyond
+		"4; 2 1 plate.sun":                  "[] []",
+		"4; -1 1 plate.sun":                 "[] []",
+		"4; 0 1 a; 1 2 b":                   "[] []", // twice
+		"4; 0 1":                            "[] []",
+		"4; 0 1 ":                           "[] []",
+		"":                                  "[] []",
+		"plate.sun":                         "[] []",
+	} {
+		object := `<object id="1" type="model"><metadatagroup><metadata name="w:Parts">` + says + `</metadata></metadatagroup>` + tetra + `</object>`
+		doc := strings.Replace(model("millimeter", object, `<item objectid="1"/>`), ` xmlns=`, ` xmlns:w="`+Namespace+`" xmlns=`, 1)
+		m, err := Parse(archive(t, doc), Limits{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := fmt.Sprint(m.Objects[0].Mesh.Tag, m.Objects[0].Parts); got != want {
+			t.Errorf("%q is read as %s", says, got)
+		}
+	}
 }

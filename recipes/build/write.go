@@ -8,9 +8,11 @@ import (
 	"io"
 	"strconv"
 
+	"waxwright/geom/mesh"
 	"waxwright/geom/picture"
 	"waxwright/geom/stl"
 	"waxwright/geom/threemf"
+	"waxwright/geom/vec"
 )
 
 // Write writes the model to a folder: an STL file for each casting and one 3MF
@@ -78,7 +80,7 @@ func castings(n int) string {
 }
 
 // bundle is what the 3MF file holds: every casting as often as the piece needs
-// it, side by side.
+// it, side by side, and which of its triangles are of which part.
 func (m *Model) bundle() *threemf.Model {
 	p := m.Piece
 	out := &threemf.Model{
@@ -99,18 +101,52 @@ func (m *Model) bundle() *threemf.Model {
 	}
 	for i := range m.Castings {
 		c := &m.Castings[i]
+		parted, parts := m.parts(c)
 		for j, at := range c.Laid {
 			name := c.Name
 			if j > 0 {
 				name = fmt.Sprintf("%s %d", name, j+1)
 			}
 			out.Objects = append(out.Objects, threemf.Object{
-				Name: name, PartNumber: m.File(c), Mesh: c.Mesh, Placed: at,
+				Name: name, PartNumber: m.File(c), Mesh: parted, Parts: parts, Placed: at,
 				Material: threemf.Material{Name: p.Alloy.Name, Color: p.Alloy.Color},
 			})
 		}
 	}
 	return out
+}
+
+// siteGive is how far in mm the middle of a triangle may lie off a site and count as
+// on it: twice the usual chord error, and a fifth of the least clearance of a bezel,
+// whose wall is no seat. Coarser chords of a seat lie inside of it.
+const siteGive = 0.01
+
+// parts returns the mesh of a casting with tags that stand for the sites of its parts,
+// and their names.
+func (m *Model) parts(c *Casting) (*mesh.Mesh, []string) {
+	from := &m.Piece.Castings[c.Of]
+	sites, back := m.Piece.SitesOf(from), from.Turn.Inverse()
+	if c.Mirrored {
+		back = back.After(vec.MirrorX())
+	}
+	cast := m.Cast(c)
+	r := &mesh.Mesh{V: c.Mesh.V, T: c.Mesh.T, Tag: make([]uint32, len(c.Mesh.T))}
+	var names []string
+	tagOf := map[string]uint32{}
+	for t := range r.T {
+		if t >= len(c.Mesh.Tag) || c.Mesh.Tag[t] == 0 {
+			continue
+		}
+		p, q, s := cast.Corners(t)
+		middle := back.Point(p.Add(q).Add(s).Mul(1. / 3))
+		name := m.Piece.Owners[c.Mesh.Tag[t]-1].At(sites.At(middle, siteGive))
+		if tagOf[name] == 0 {
+			names = append(names, name)
+			tagOf[name] = uint32(len(names))
+		}
+		r.Tag[t] = tagOf[name]
+	}
+	return r, names
 }
 
 // header is the first line of an STL file, 80 bytes at most: what it is, the

@@ -110,6 +110,14 @@ type Owner struct {
 	Place   vec.Place // from the part's own frame to the casting's
 }
 
+// String returns the address, with the number where there are several: "prongs.inner 3".
+func (o Owner) String() string {
+	if o.N == 0 {
+		return o.Address
+	}
+	return fmt.Sprintf("%s %d", o.Address, o.N)
+}
+
 // Role is what a bit of metal is.
 type Role uint8
 

@@ -9,18 +9,21 @@ import (
 	"waxwright/geom/vec"
 	"waxwright/geom/wall"
 	"waxwright/recipes/build"
+	"waxwright/recipes/piece"
 	"waxwright/solids/stock"
 )
 
 // Lump is a mesh read from a model file.
 type Lump struct {
-	Name string
-	Mesh *mesh.Mesh // its own vertices, welded
+	Name  string
+	Mesh  *mesh.Mesh // its own vertices, welded
+	Parts []string   // what its tags stand for, as piece.Owner names them: t for Parts[t-1]; nil where the file does not say
 }
 
-// ProveFile judges meshes that come without a recipe: the mesh and metal
-// groups, every wall by the limits of a plate, for nothing is known of roles.
-// The other groups are said to be unchecked. It fails for a house that is not
+// ProveFile judges meshes that come without a recipe: the mesh and metal groups.
+// Where a file says what is of which part, as our own do, every wall is judged by the
+// limit of its part, prongs by that for the smallest stones; all else by the limit of
+// a plate. The other groups are said to be unchecked. It fails for a house that is not
 // known, and when ctx ends.
 func ProveFile(ctx context.Context, lumps []Lump, o Options) (*Report, error) {
 	usual, _ := stock.HouseNamed(stock.HouseNames()[0])
@@ -67,19 +70,78 @@ func (b *bench) lump(l Lump, only []Group) error {
 		return nil
 	}
 	size := l.Mesh.Bounds().Size()
-	limit, _ := b.house.Limit(stock.PlateOf(max(size.X, size.Y, size.Z)))
+	sides := b.sides(l, max(size.X, size.Y, size.Z))
+	of := func(s, t uint32) stock.Limit { return b.betweenSides(sides[s], sides[t]) }
+	most := 0.0
+	for _, k := range sides {
+		most = max(most, k.limit.Caution.Value)
+	}
 	options := wall.Options{MinArea: placeArea, MinExtent: placeExtent}
-	spots, err := wall.Thin(b.ctx, l.Mesh, nil, limit.Caution.Value-give, options)
+	options.Limit = func(s, t uint32) float64 { return of(s, t).Caution.Value - give }
+	spots, err := wall.Thin(b.ctx, l.Mesh, nil, most-give, options)
 	if err != nil {
 		return err
 	}
-	b.thin(l, spots, limit, "wall", "a wall")
-	limit, _ = b.house.Limit(stock.Gap)
+	b.thin(l, spots, of, "wall", "a wall")
+	limit, _ := b.house.Limit(stock.Gap)
+	options.Limit = nil
 	if spots, err = wall.Gaps(b.ctx, l.Mesh, nil, limit.Caution.Value-give, options); err != nil {
 		return err
 	}
-	b.thin(l, spots, limit, "gap", "a gap")
+	b.thin(l, spots, func(s, t uint32) stock.Limit { return limit }, "gap", "a gap")
 	return b.poured(l)
+}
+
+// side is what a lump's file says of one side of a wall.
+type side struct {
+	limit stock.Limit // of its part
+	site  piece.Site
+}
+
+// sides returns what the tags of a lump stand for; 0, and what has no role, is of a
+// plate of the lump's span.
+func (b *bench) sides(l Lump, span float64) []side {
+	all := make([]side, len(l.Parts)+1)
+	all[0].limit = b.roleLimit(piece.PlateRole, span, 0)
+	for i, name := range l.Parts {
+		_, role, site, _ := piece.ParseSite(name) // a plate, if it is no name
+		all[i+1] = side{b.roleLimit(role, span, 0), site}
+	}
+	return all
+}
+
+// betweenSides returns the limit of a wall by its sides, as walls are judged with a
+// recipe: that of a bearing at the seat of a stone, none of a web between two, that
+// of what is left under grooves at a ray, else that of the part which asks for less.
+func (b *bench) betweenSides(s, t side) stock.Limit {
+	l := s.limit
+	if t.limit.Caution.Value < l.Caution.Value {
+		l = t.limit
+	}
+	switch seats := [2]bool{s.site == piece.Seat, t.site == piece.Seat}; {
+	case seats[0] && seats[1]:
+		return stock.Limit{}
+	case seats[0] || seats[1]:
+		l, _ = b.house.Limit(stock.Bearing)
+	case s.site == piece.Ray || t.site == piece.Ray:
+		l, _ = b.house.Limit(stock.Grooved)
+	}
+	return l
+}
+
+// called names the part of a lump that a tag stands for, "" for none.
+func (l Lump) called(tag uint32) string {
+	if tag == 0 || int(tag) > len(l.Parts) {
+		return ""
+	}
+	return l.Parts[tag-1]
+}
+
+// notch says whether a place is the notch of a post, which is meant to be thin and
+// narrow.
+func (l Lump) notch(s wall.Spot) bool {
+	_, r, _, ok := piece.ParseSite(l.called(s.Tags[1]))
+	return ok && r == piece.PostRole && s.Tags[0] == s.Tags[1]
 }
 
 // empty remarks on a mesh in which there is nothing to judge.
@@ -93,16 +155,23 @@ func (b *bench) empty(l Lump, only []Group) {
 	}
 }
 
-// thin remarks on what is too thin in a mesh without a recipe.
-func (b *bench) thin(l Lump, spots []wall.Spot, limit stock.Limit, check, what string) {
+// thin remarks on what is too thin in a mesh without a recipe; of gives the limit by
+// the tags of the two sides.
+func (b *bench) thin(l Lump, spots []wall.Spot, of func(s, t uint32) stock.Limit, check, what string) {
 	for _, s := range spots {
-		if s.Edge {
+		if s.Edge || l.notch(s) {
 			continue
 		}
+		limit := of(s.Tags[0], s.Tags[1])
 		grade, least := underBy(s.Width, limit, give)
+		part, address := l.Name, l.Name
+		if p := l.called(s.Tags[1]); p != "" {
+			block, _, _, _ := piece.ParseSite(p)
+			part, address = l.Name+", "+p, l.Name+", "+block
+		}
 		b.add(Remark{
-			Part: l.Name, At: s.At, Figure: s.Width, Limit: least, Unit: "mm", Source: sourceOf(limit, grade),
-			Says: fmt.Sprintf("%s of %.2f mm at %s; %s", what, s.Width, build.Place(s.At), b.asks(grade, s.Width, least)),
+			Part: part, Address: address, At: s.At, Figure: s.Width, Limit: least, Unit: "mm", Source: sourceOf(limit, grade),
+			Says: fmt.Sprintf("%s of %.2f mm at %s; %s (%s)", what, s.Width, build.Place(s.At), b.asks(grade, s.Width, least), limit.Role),
 		}, grade, Metal, check, "")
 	}
 }

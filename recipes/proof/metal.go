@@ -21,6 +21,7 @@ type casting struct {
 	field   *sdf.Code // in the frame of the mesh
 	normals wall.Normals
 	back    vec.Place // to the casting's own frame
+	sites   *piece.Sites
 }
 
 // eachCasting calls f for every casting that was modelled, not for mirror
@@ -53,7 +54,7 @@ func (b *bench) newCasting(c *build.Casting) (*casting, error) {
 		return nil, err
 	}
 	m := b.model.Cast(c)
-	return &casting{c, from, m, mesh.NewTree(m), code, wall.Field(m, code), from.Turn.Inverse()}, nil
+	return &casting{c, from, m, mesh.NewTree(m), code, wall.Field(m, code), from.Turn.Inverse(), b.piece.SitesOf(from)}, nil
 }
 
 // measured returns how thick a wall is on the surface that the mesh stands
@@ -94,17 +95,27 @@ func (b *bench) limits() []stock.Limit {
 
 // limit returns the house's limit for the metal of an owner.
 func (b *bench) limit(o piece.Owner) stock.Limit {
-	role := stock.PlateSmall
 	switch o.Role {
 	case piece.PlateRole:
 		p, _ := lang.Find[*piece.Plate](b.piece.Recipe, o.Address)
-		role = stock.PlateOf(p.Span())
-	case piece.BezelRole:
-		role = stock.BezelWall
+		return b.roleLimit(o.Role, p.Span(), 0)
 	case piece.ProngRole:
 		h, _ := lang.Find[*piece.Prongs](b.piece.Recipe, o.Address)
 		g, _ := lang.Find[*piece.Stones](b.piece.Recipe, h.Holds.Address)
-		return b.house.Prong(g.Size)
+		return b.roleLimit(o.Role, 0, g.Size)
+	}
+	return b.roleLimit(o.Role, 0, 0)
+}
+
+// roleLimit returns the house's limit for metal of a role: of a plate by its span, of
+// a prong by the size of the stone that it holds, mm.
+func (b *bench) roleLimit(r piece.Role, span, size float64) stock.Limit {
+	role := stock.PlateOf(span)
+	switch r {
+	case piece.BezelRole:
+		role = stock.BezelWall
+	case piece.ProngRole:
+		return b.house.Prong(size)
 	case piece.GalleryRole:
 		role = stock.Gallery
 	case piece.BailRole:

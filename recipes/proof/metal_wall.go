@@ -193,7 +193,7 @@ func (b *bench) zones(c *casting, limits []stock.Limit) func(p, q vec.P, tags [2
 				}
 			}
 		}
-		switch b.seated(c, p, q) {
+		switch c.seated(p, q) {
 		case 1:
 			return bearingZone
 		case 2:
@@ -229,12 +229,10 @@ const joined = 0.05
 
 // seated counts the sides of a wall that are the seat of a stone or the hole
 // under it: what stays there is a bearing, or a web between two.
-func (b *bench) seated(c *casting, sides ...vec.P) int {
+func (c *casting) seated(sides ...vec.P) int {
 	n := 0
 	for _, p := range sides {
-		if slices.ContainsFunc(c.from.Stones, func(t piece.Stone) bool {
-			return t.Place.Local(p).XY().Len() < b.radius(t)+give
-		}) {
+		if c.sites.At(p, give) == piece.Seat {
 			n++
 		}
 	}

@@ -26,7 +26,8 @@ func (r *run) proveVerb() *cli.Command {
 		UsageText: "waxwright prove marigold.hcl --house strict",
 		Description: `Looks at a piece as a caster, a setter and a wearer would, and remarks on what
 it finds: fails (do not send), cautions (decide), notes (know), and what was
-not checked. Of a model file it judges the mesh and the metal. Exit code 0
+not checked. Of a model file it judges the mesh and the metal: of a 3MF file of its
+own each part by the limit for it, of any other all by that for a plate. Exit code 0
 without fails, 1 with.
 
 With --mend it looks for cures: for each fail and caution the least change of one
@@ -185,7 +186,7 @@ func (r *run) lumps(c *cli.Context, file string) ([]proof.Lump, error) {
 	}
 	var all []proof.Lump
 	for _, o := range model.Objects {
-		all = append(all, proof.Lump{Name: o.Name, Mesh: o.Mesh})
+		all = append(all, proof.Lump{Name: o.Name, Mesh: o.Mesh, Parts: o.Parts})
 	}
 	return all, nil
 }
