@@ -37,12 +37,12 @@ func Asked(m *build.Model) (build.Asked, []Least) {
 	limits := b.limits()
 	out := build.Asked{Of: func(c *build.Casting) func(p, q vec.P, tags [2]uint32) wall.Asked {
 		from := &m.Piece.Castings[c.Of]
-		at := &casting{Casting: c, from: from, back: from.Turn.Inverse()}
+		at := &casting{Casting: c, from: from, back: from.Turn.Inverse(), sites: m.Piece.SitesOf(from)}
 		zone := b.zones(at, limits)
 		return func(p, q vec.P, tags [2]uint32) wall.Asked {
 			_, l := b.between(limits, tags[0], tags[1])
 			in := zone(p, q, tags)
-			if in == atWire && b.seated(at, at.back.Point(p), at.back.Point(q)) > 0 {
+			if in == atWire && at.seated(at.back.Point(p), at.back.Point(q)) > 0 {
 				l, _ = b.house.Limit(stock.ProngNeck) // a notch
 			}
 			// The sides of a groove lean towards the back, and yet what is left
