@@ -208,11 +208,34 @@ func interrupt(ts *testscript.TestScript, neg bool, args []string) {
 	c := command(ts, args[0], args[1:]...)
 	c.Stdout, c.Stderr = ts.Stdout(), ts.Stderr()
 	ts.Check(c.Start())
-	time.Sleep(2 * time.Second) // long enough to listen for signals on a busy machine
+	atWork(c.Process.Pid)
 	ts.Check(c.Process.Signal(os.Interrupt))
 	err := c.Wait()
 	if code := c.ProcessState.ExitCode(); code != 1 {
 		ts.Fatalf("an interrupted call ended with %d: %v", code, err)
+	}
+}
+
+// atWork waits until a process has worked for a second, and so listens
+// for signals; where the system does not tell, for two seconds.
+func atWork(pid int) {
+	const ticks = 100 // a second, in what proc(5) tells
+	for range 600 {
+		stat, err := os.ReadFile(fmt.Sprintf("/proc/%d/stat", pid))
+		if err != nil {
+			time.Sleep(2 * time.Second)
+			return
+		}
+		_, after, _ := strings.Cut(string(stat), ") ")
+		var user, system int
+		if f := strings.Fields(after); len(f) > 12 { // the 14th and 15th of all
+			user, _ = strconv.Atoi(f[11])
+			system, _ = strconv.Atoi(f[12])
+		}
+		if user+system > ticks {
+			return
+		}
+		time.Sleep(50 * time.Millisecond)
 	}
 }
 
