@@ -2,6 +2,7 @@ package outline
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"waxwright/geom/vec"
@@ -60,5 +61,43 @@ func TestSharpenedArcs(t *testing.T) {
 		if !near {
 			t.Errorf("span %d is on a circle of its own", i)
 		}
+	}
+}
+
+// However a short span bulges, neither outline has a point farther from the other
+// than is told, but for what their sides bend on so short a way.
+func TestSharpenedMoves(t *testing.T) {
+	const least, bend = 0.001, 0.02
+	rnd := rand.New(rand.NewPCG(1, 2))
+	within := func(r float64) float64 { return r * (2*rnd.Float64() - 1) }
+	tried := 0
+	for range 2000 {
+		var l Loop
+		for i := range 5 {
+			sin, cos := math.Sincos(float64(i) / 5 * 2 * math.Pi)
+			p := vec.P2{X: cos, Y: sin}
+			l = append(l, Seg{p, within(1)}, Seg{p.Add(vec.P2{X: within(0.5 * least), Y: within(0.5 * least)}), within(0.2)})
+		}
+		o, err := New(l)
+		if err != nil {
+			continue // it crosses itself
+		}
+		s, moved := o.Whole().Sharpened(least)
+		if moved == 0 {
+			continue
+		}
+		tried++
+		for _, c := range [2][2]Part{{s, o.Whole()}, {o.Whole(), s}} {
+			for _, w := range c[0].Spans() {
+				for k := range 20 {
+					if far := math.Abs(c[1].Dist(w.Point(float64(k) / 20))); far > moved*(1+bend)+1e-12 {
+						t.Fatalf("a point is %g off, and %g is told", far, moved)
+					}
+				}
+			}
+		}
+	}
+	if tried < 50 {
+		t.Errorf("only %d outlines had something to sharpen", tried)
 	}
 }
