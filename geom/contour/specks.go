@@ -1,6 +1,8 @@
 package contour
 
 import (
+	"math"
+
 	"waxwright/geom/mesh"
 	"waxwright/geom/vec"
 )
@@ -85,7 +87,11 @@ func dropSpecks(m *mesh.Mesh, tol float64, spots []Spot) []Spot {
 	}
 	for k, s := range shells {
 		if size := s.box.Size(); speck[k] {
-			spots = gathered(spots, Spot{s.box.Center(), min(size.X, size.Y, size.Z), s.tags})
+			width := min(size.X, size.Y, size.Z)
+			if width > speckLong*tol { // a sheet aslant
+				width = 2 * math.Abs(s.volume) / s.area
+			}
+			spots = gathered(spots, Spot{s.box.Center(), width, s.tags})
 		}
 	}
 	if !any {

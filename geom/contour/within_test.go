@@ -21,7 +21,8 @@ import (
 // beside a crease or a corner (5319); cells that needed to be finer since no point
 // of the surface was found in them (924, 3760, 9755); the tip of a spike that was cut
 // off (9043); an edge rounded with a chord too few (3359), a corner of which its crease
-// had gone to another place (3807), a ridge (9323), a knife edge (6535), which take several stars each.
+// had gone to another place (3807), a ridge (9323), a knife edge (6535), which take
+// several stars each.
 func TestWithin(t *testing.T) {
 	for _, i := range fieldList(t, "5,90,190,845,1015,1287,5319,924,3760,9755,9043,3359,3807,9323,6535") {
 		if v := tryField(i); v.out != "" || v.left != "" || v.off > 1 {

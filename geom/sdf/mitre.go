@@ -181,6 +181,10 @@ func (t *tip) follow(shape outline.Part, r float64) (e edgeEnd, ok bool) {
 	return e, true
 }
 
+// onEdge in mm is the step with which a point of an edge is found: what roundings
+// leave of one some mm from the origin.
+const onEdge = 1e-13
+
 // deeper takes a point of the edge to where it is so deep, by Newton's steps.
 func (t *tip) deeper(e edgeEnd, deep float64) (edgeEnd, bool) {
 	for range 30 {
@@ -192,7 +196,7 @@ func (t *tip) deeper(e edgeEnd, deep float64) (edgeEnd, bool) {
 		}
 		d := in.Mul((a + b + 2*deep) / in.Dot(in)).Add(across.Mul((a - b) / across.Dot(across)))
 		e.at, e.along = e.at.Sub(d), in.Unit().Mul(-1)
-		if d.Len() < 1e-13 {
+		if d.Len() < onEdge {
 			return e, true
 		}
 	}

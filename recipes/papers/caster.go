@@ -132,11 +132,7 @@ func dimensions(p *piece.Piece, house string) []Dimension {
 		at := lang.HeadOf(b).Address
 		switch b := b.(type) {
 		case *piece.Plate:
-			role := stock.PlateSmall
-			if s := b.Outline().Bounds().Size(); max(s.X, s.Y) > stock.PlateSpan {
-				role = stock.PlateLarge
-			}
-			l, _ := limits.Limit(role)
+			l, _ := limits.Limit(stock.PlateOf(b.Span()))
 			minus := min(plain, max(0, b.Thickness-l.Fail.Value))
 			add(Dimension{"thickness of plate " + b.Name, b.Thickness, minus, plain, "no thinner than the house casts", at})
 		case *piece.Bezel:

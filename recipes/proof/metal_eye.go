@@ -35,8 +35,12 @@ func (e eye) beside(p, q vec.P) bool {
 	return rim(p) || rim(q)
 }
 
-// eyeOf returns the link beside whose eye a wall stands, nil for none.
+// eyeOf returns the link beside whose eye a wall of the eyeZone stands, nil for any
+// other.
 func (b *bench) eyeOf(c *casting, s wall.Spot) *piece.Link {
+	if s.Zone != eyeZone {
+		return nil
+	}
 	for _, e := range b.eyes(c) {
 		if e.beside(c.back.Point(s.At), c.back.Point(s.Other)) {
 			return e.of

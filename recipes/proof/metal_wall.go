@@ -98,7 +98,7 @@ func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf
 	drawn := max(0, width-b.worn(c, at, finished)-b.worn(c, other, finished))
 	grade, limit := underBy(drawn, l, give)
 	r := of(b.piece, *o, c.back.Point(s.At))
-	if k := b.eyeOf(c, s); s.Zone == eyeZone && k != nil {
+	if k := b.eyeOf(c, s); k != nil {
 		where, word = fmt.Sprintf(" between its eye and the edge of %s", o.Address), "margin"
 		r.Part, r.Address, r.Span = k.Address, k.Address, k.Span
 	}

@@ -76,8 +76,9 @@ func (u usual) String() string {
 	return fmt.Sprintf("%g to %g mm", u.low, u.high)
 }
 
-// slips asks of the numbers that are written or set whether the decimal point has
-// slipped. What follows from a slip is not blamed for it.
+// slips asks of the numbers that are written or set, and of what formulas make of
+// them, whether the decimal point has slipped. A default that follows from a slip is
+// not blamed for it.
 func (b *bench) slips() error {
 	for _, block := range b.piece.Recipe.Blocks() {
 		h := lang.HeadOf(block)
@@ -98,7 +99,7 @@ func (b *bench) slips() error {
 			r.Says = fmt.Sprintf("%s %g mm is far from what benches use, %s", f.Word, v, u)
 			if m, ok := u.meant(v); ok {
 				r.Meant = strconv.FormatFloat(m, 'f', -1, 64)
-				r.Says += fmt.Sprintf("; was %s meant", r.Meant)
+				r.Says += fmt.Sprintf("; probably %s is meant", r.Meant)
 			}
 			r.Why = "a decimal point that has slipped is cast as it stands"
 			b.add(r, Caution, Metal, "slip", f.Word)
