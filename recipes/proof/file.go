@@ -137,12 +137,17 @@ func (l Lump) called(tag uint32) string {
 	return l.Parts[tag-1]
 }
 
-// notch says whether a place is the notch of a post, which is meant to be thin and
-// narrow.
-func (l Lump) notch(s wall.Spot) bool {
+// notch says whether a wall or a gap is the notch of a post, which is meant to be thin
+// and narrow. A wall that goes on along the post is its wire.
+func (l Lump) notch(s wall.Spot, check string) bool {
 	_, r, _, ok := piece.ParseSite(l.called(s.Tags[1]))
-	return ok && r == piece.PostRole && s.Tags[0] == s.Tags[1]
+	return ok && r == piece.PostRole && s.Tags[0] == s.Tags[1] && (check == "gap" || s.Extent < notchLong*s.Width)
 }
+
+// notchLong is how many times as long as it is thick what a notch leaves of a wire is at
+// most: grooves are shallower than half of the wire's radius r (solids/finding), and then
+// r or more is left, and the groove lies within 2 r across and r along.
+const notchLong = 2.5
 
 // empty remarks on a mesh in which there is nothing to judge.
 func (b *bench) empty(l Lump, only []Group) {
@@ -159,7 +164,7 @@ func (b *bench) empty(l Lump, only []Group) {
 // the tags of the two sides.
 func (b *bench) thin(l Lump, spots []wall.Spot, of func(s, t uint32) stock.Limit, check, what string) {
 	for _, s := range spots {
-		if s.Edge || l.notch(s) {
+		if s.Edge || l.notch(s, check) {
 			continue
 		}
 		limit := of(s.Tags[0], s.Tags[1])

@@ -66,7 +66,7 @@ func lumpsOf(t *testing.T, src string) []Lump {
 
 // A 3MF file of ours says what is a bezel, and its wall is judged as one: sound at
 // 0.45 mm, too thin for one at 0.25. A mesh alone is judged as a plate, and a post's
-// notch in one with parts is no thin wall.
+// notch in one with parts is no thin wall; its wire is.
 func TestFileParts(t *testing.T) {
 	src := strings.Replace(setPin, "thickness = 1.6", "thickness = 2.4", 1) + `post "pin" {
   on   = plate.disc
@@ -84,6 +84,7 @@ func TestFileParts(t *testing.T) {
 		{src, true, "", ""},
 		{src, false, "disc", "plate"},
 		{strings.Replace(src, "wall      = 0.45", "wall      = 0.25", 1), true, "disc, bezel.rim", "bezel"},
+		{strings.Replace(src, "wire = 0.9", "wire = 0.4", 1), true, "disc, post.pin", "ear post"},
 	} {
 		lumps := lumpsOf(t, c.src)
 		if !c.parts {
