@@ -1,7 +1,9 @@
 package lang
 
 import (
+	"bytes"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -47,6 +49,87 @@ func SetLiteral(src []byte, address, word, text string) ([]byte, error) {
 		return nil, fmt.Errorf("%q does not take the place of %s of %s", clip(text), word, address)
 	}
 	return out, nil
+}
+
+// AddLiteral returns src with a word more in the block at an address: a line of its
+// own after the last one that is written there, with its indent, the equals signs
+// below each other where there is room. A word of a sub-block is "rays.turn". All
+// other bytes stay as they are, and src itself is not changed.
+//
+// The word must not be written yet, text has to be one literal, and the block needs
+// a word that ends its line. The result is read again before it is returned: it has
+// that word more, and nothing else differs.
+func AddLiteral(src []byte, address, word, text string) ([]byte, error) {
+	text = strings.TrimSpace(text)
+	before, err := outlineOf(src)
+	if err != nil {
+		return nil, err
+	}
+	if old, _ := before.find(address, word); old != nil {
+		return nil, fmt.Errorf("%s has a %s already", address, word)
+	}
+	want, ok := parseLiteral(text)
+	if !ok {
+		return nil, fmt.Errorf("%q is no literal", clip(text))
+	}
+	in, name := inside(address, word)
+	last := before.last(in)
+	if last < 0 {
+		return nil, fmt.Errorf("%s has no written word for %s to stand under", address, word)
+	}
+	at := before[last].attr
+	end := len(src)
+	if i := bytes.IndexByte(src[at.span.EndByte:], '\n'); i >= 0 {
+		end = at.span.EndByte + i + 1
+	}
+	start := bytes.LastIndexByte(src[:at.name.Byte], '\n') + 1
+	indent := string(src[start:at.name.Byte])
+	if strings.TrimSpace(indent) != "" {
+		return nil, fmt.Errorf("%s is written on one line", address)
+	}
+	sign := bytes.IndexByte(src[at.name.Byte:], '=') // in columns from the word on
+	line := indent + name + strings.Repeat(" ", max(1, sign-len(name))) + "= " + text + "\n"
+	if end == len(src) && src[end-1] != '\n' {
+		line = "\n" + line
+	}
+	out := slices.Concat(src[:end], []byte(line), src[end:])
+
+	after, err := outlineOf(out)
+	if err != nil {
+		return nil, fmt.Errorf("the recipe would not read any more: %w", err)
+	}
+	now, _ := after.find(address, word)
+	if now == nil || literalText(now) != literalText(want) || !before.like(slices.Delete(slices.Clone(after), last+1, last+2)) {
+		return nil, fmt.Errorf("%s %q does not find its place in %s", word, clip(text), address)
+	}
+	return out, nil
+}
+
+// inside returns the address of what a word stands in, as an outline has it, and
+// the word there.
+func inside(address, word string) (in, name string) {
+	if sub, w, ok := strings.Cut(word, "."); ok {
+		return address + "\x00" + sub, w
+	}
+	return address, word
+}
+
+// last returns the index of the last word that is written right in what is at an
+// address, -1 for none. Blocks whose label is a title are found by their kind alone.
+func (o outline) last(address string) int {
+	last := -1
+	for i, e := range o {
+		if e.attr != nil && e.in(address) {
+			last = i
+		}
+	}
+	return last
+}
+
+// in says whether the entry stands right in what is at an address.
+func (e entry) in(address string) bool {
+	return e.address == address || !strings.Contains(address, ".") && strings.HasPrefix(e.address, address+".") &&
+		!strings.Contains(e.address, "\x00")
 }
 
 // parseLiteral reads text that is one literal and nothing else.
@@ -114,12 +197,10 @@ func (o *outline) add(address string, b *body) {
 // find returns the value of a word of a block, nil for none, and where it
 // stands. Blocks whose label is a title are found by their kind alone.
 func (o outline) find(address, word string) (expr, Span) {
-	if sub, w, ok := strings.Cut(word, "."); ok {
-		address, word = address+"\x00"+sub, w
-	}
+	address, word = inside(address, word)
 	word, nth, item := strings.Cut(word, " ")
 	for _, e := range o {
-		if e.attr == nil || e.word != word || e.address != address && (!strings.HasPrefix(e.address, address+".") || strings.Contains(address, ".")) {
+		if e.attr == nil || e.word != word || !e.in(address) {
 			continue
 		}
 		if !item {

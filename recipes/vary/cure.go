@@ -2,6 +2,7 @@ package vary
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"waxwright/recipes/proof"
@@ -13,6 +14,9 @@ func (s *search) cure(r proof.Remark) (Cure, error) {
 	h, err := s.hunting(r)
 	if err != nil {
 		return Cure{}, err
+	}
+	if r.Check == slip {
+		return h.meant()
 	}
 	var tried []string
 	for i, aims := range aimsFor(r) {
@@ -30,6 +34,38 @@ func (s *search) cure(r proof.Remark) (Cure, error) {
 		}
 	}
 	return none(r, tried), nil
+}
+
+// slip is the check whose remarks say which number was meant.
+const slip = "slip"
+
+// meant tries the number that was meant, and no other: what is nearer to the slip
+// would pass as well.
+func (h *hunt) meant() (Cure, error) {
+	h.aim = proof.Caution
+	for _, l := range levers(h.search.base.piece.Recipe, h.c.Src, h.r.Address, h.r.Word) {
+		if h.r.Meant == "" || l.value != h.r.Figure {
+			continue // what a formula makes the number of
+		}
+		src, set, err := h.turned(l, h.r.Meant)
+		if err != nil {
+			continue
+		}
+		o, err := h.try(src, set, proved, nil)
+		if err != nil {
+			return Cure{}, err
+		}
+		v := judge(h.r, h.search.base.remarks, o)
+		switch {
+		case !v.made:
+		case v.trouble != "":
+			return none(h.r, []string{fmt.Sprintf("%s (then %s)", l.shown(h.r.Meant), v.trouble)}), nil
+		case v.grade > h.aim:
+			h.best = o
+			return h.describe(l, h.r.Meant, o, v), nil
+		}
+	}
+	return Cure{For: h.r.Key(), Grade: h.r.Grade, Text: "write the number that was meant, where " + h.r.Word + " comes from"}, nil
 }
 
 // aimsFor says what a cure is to reach: what has to be gone. Each lever is tried
@@ -131,6 +167,8 @@ func (h *hunt) describe(l lever, text string, o outcome, v verdict) Cure {
 	}
 	turned := l.shown(text)
 	switch {
+	case l.added:
+		turned = fmt.Sprintf("add %s = %s to %s:", l.word, text, titled(l.address))
 	case l.dial != "":
 		turned = fmt.Sprintf("dial %s at %s", l.dial, text)
 	case l.address != h.r.Address:
@@ -146,6 +184,15 @@ func (h *hunt) describe(l lever, text string, o outcome, v verdict) Cure {
 	}
 	c.Text = fmt.Sprintf("%s %s, %s; %s", turned, does, grams(c.Grams), also)
 	return c
+}
+
+// titled is an address as the header of its block is written: bezel "rim".
+func titled(address string) string {
+	kind, name, ok := strings.Cut(address, ".")
+	if !ok {
+		return kind
+	}
+	return kind + " " + strconv.Quote(name)
 }
 
 // also says what else changes in the proof.

@@ -32,6 +32,8 @@ var governs = map[string][]word{
 		{"plate", "rays.turn"}, {"prongs", "at"}, {"plate", "rays.width"}, {"plate", "rays.count"}, {"plate", "rays.depth"},
 		{"stones", "size"},
 	},
+	slip:             nil, // the number that was meant, see meant
+	"cut":            nil, // no number cures it
 	"wound":          {{"stones", "gap"}, {"prongs", "cover"}, {"prongs", "wire"}, {"bezel", "wall"}, {"stones", "size"}},
 	"spacing":        {{"stones", "gap"}, {"stones", "radius"}, {"stones", "count"}, {"stones", "size"}},
 	"hold":           {{"prongs", "count"}, {"prongs", "at"}, {"prongs", "cover"}, {"prongs", "wire"}},
@@ -57,7 +59,8 @@ var governs = map[string][]word{
 // governing returns the levers for a remark in the order in which they are to be
 // tried: those of its own word, then by the table; in each line of the table
 // those of the nearest blocks first. What lies too near to something else is
-// cured by either of the two before all others.
+// cured by either of the two before all others. Words that would have to be added
+// come last, but for the remark's own.
 func (s *search) governing(r proof.Remark) []lever {
 	file := s.base.piece.Recipe
 	var all []lever
@@ -71,6 +74,7 @@ func (s *search) governing(r proof.Remark) []lever {
 	if r.Word != "" {
 		add(r.Address, r.Word)
 	}
+	own := len(all)
 	near := nearest(file, r.Address)
 	words, ok := governs[r.Check+" "+r.Word]
 	if !ok {
@@ -90,6 +94,12 @@ func (s *search) governing(r proof.Remark) []lever {
 		turn(slices.DeleteFunc(slices.Clone(near), func(h lang.Head) bool { return !both(h) }))
 	}
 	turn(near)
+	slices.SortStableFunc(all[own:], func(a, b lever) int {
+		if a.added == b.added {
+			return 0
+		}
+		return map[bool]int{true: 1, false: -1}[a.added]
+	})
 	return all
 }
 

@@ -11,7 +11,8 @@ import (
 )
 
 // lever is one number that is written in the recipe as a literal, by itself or
-// in a list, or a dial that is set in its place.
+// in a list, or a dial that is set in its place, or what a block takes where
+// nothing is written.
 type lever struct {
 	address, word string    // "plate.sun", "edge"; "rays.width 2" for the second of a list
 	dial          string    // its name, if it is one
@@ -24,6 +25,7 @@ type lever struct {
 	step          float64
 	fromHere      bool // steps count from the value, not from 0
 	set           bool // the dial is set from outside
+	added         bool // it is not written: the value is the block's default
 }
 
 // name is how people call the lever: "wall of bezel.rim", "dial size".
@@ -81,10 +83,10 @@ func (l lever) reach() int {
 var names = regexp.MustCompile(`[a-z_][a-z0-9_]*(?:\.[a-z0-9_]+)*`)
 
 // levers returns the numbers that the value of a word follows from, the nearest
-// first: the word itself where it is written as a number, else what its formula
-// reads, as far as that is written.
+// first: the word itself where it is written as a number, or not written at all and
+// could be, then what its formula reads, as far as that is written.
 func levers(file *lang.File, src []byte, address, word string) []lever {
-	l := looker{file: file, src: src, seen: map[string]bool{}}
+	l := looker{file: file, src: src, asked: [2]string{address, word}, seen: map[string]bool{}}
 	l.look(address, word, "")
 	return l.found
 }
@@ -93,6 +95,7 @@ func levers(file *lang.File, src []byte, address, word string) []lever {
 type looker struct {
 	file  *lang.File
 	src   []byte
+	asked [2]string // address and word
 	seen  map[string]bool
 	found []lever
 }
@@ -113,6 +116,9 @@ func (k *looker) look(address, word, unit string) {
 		if f.Origin == lang.Literal || f.Origin == lang.Set {
 			k.add(f, unit)
 			return
+		}
+		if v, err := f.Value.Number(); err == nil && f.Origin == lang.Default && k.asked == [2]string{address, word} {
+			k.take(lever{address: address, word: word, span: f.Span, value: v, unit: unit, added: true})
 		}
 		for _, name := range names.FindAllString(f.Formula, -1) {
 			k.follow(address, strings.Split(name, "."), unit)
@@ -162,6 +168,8 @@ func (k *looker) take(l lever) {
 	l.text, l.step = string(k.src[l.span.Byte:l.span.EndByte]), stepsOf[l.unit]
 	if l.set {
 		l.text = write(l.value)
+	} else if l.added {
+		l.text = ""
 	} else if written, err := strconv.ParseFloat(l.text, 64); err != nil || written != l.value {
 		return // not one literal: a word, a number in brackets
 	}

@@ -85,6 +85,10 @@ func (s *search) turned(l lever, text string) ([]byte, map[string]string, error)
 		set[l.dial] = text
 		return s.c.Src, set, nil
 	}
+	if l.added {
+		src, err := lang.AddLiteral(s.c.Src, l.address, l.word, text)
+		return src, s.c.Set, err
+	}
 	src, err := lang.SetLiteral(s.c.Src, l.address, l.word, text)
 	return src, s.c.Set, err
 }

@@ -1,12 +1,13 @@
 // Package vary turns one number of a recipe at a time and looks what becomes of
-// the piece. It finds cures: the least change of one written number after which
-// a remark of the proof is gone.
+// the piece. It finds cures: the least change of one number, written or added, after
+// which a remark of the proof is gone.
 //
 // A cure is found in three steps:
 //
 //  1. levers (lever.go): the numbers, written as literals in the recipe, that
 //     govern the remark. The table governs (governs.go) names them for each
-//     check; a word that is a formula leads to the dials and words it reads.
+//     check; a word that is a formula leads to the dials and words it reads. A
+//     word that is not written, but has a default, may be added.
 //  2. a search on each lever (seek.go): both directions are tried, and the one
 //     that makes things better is followed, on a grid of sensible steps, to the
 //     first step that passes.
@@ -50,6 +51,7 @@ type Options struct {
 	Trials   int           // how many models may be made for one remark; 0: DefaultTrials
 	Cache    *build.Cache
 	Progress func(done, total int) // called now and then, never at the same time twice; may be nil
+	Seeking  func(key string)      // called before a cure of that remark is sought; may be nil
 }
 
 // DefaultTrials is how many models are made for one remark at most. Most cures
@@ -64,8 +66,8 @@ type Cure struct {
 	Address string      `json:"address"`        // of the block with the number, "bezel.rim"
 	Word    string      `json:"word"`           // "wall", "rays.width 2" for the second of a list
 	Dial    string      `json:"dial,omitempty"` // its name, if the number is a dial's
-	Span    lang.Span   `json:"span"`           // of the number
-	Old     string      `json:"old"`            // as it is written, or set
+	Span    lang.Span   `json:"span"`           // of the number; of the header of its block where it is not written
+	Old     string      `json:"old"`            // as it is written, or set; empty where it is not written
 	New     string      `json:"new"`            // as it is to be written
 	Passes  bool        `json:"passes"`         // no fail or caution is left of it; else its grade is better
 	Grams   float64     `json:"grams"`          // of metal that it adds to the piece
@@ -93,6 +95,7 @@ func Cures(ctx context.Context, c Case, remarks []proof.Remark, o Options) ([]Cu
 	targets := s.curable(remarks)
 	var all []Cure
 	for i, r := range targets {
+		s.seeking(r)
 		s.report(i, len(targets))
 		cure, err := s.cure(r)
 		if err != nil {
@@ -130,6 +133,7 @@ func Mend(ctx context.Context, c Case, o Options) (*Mended, error) {
 		if len(targets) == 0 || len(m.Cures) >= mostCures {
 			break
 		}
+		s.seeking(targets[0])
 		s.report(min(len(m.Cures)+len(none), planned-1), planned)
 		cure, err := s.cure(targets[0])
 		if err != nil {
@@ -191,7 +195,13 @@ func (s *search) curable(remarks []proof.Remark) []proof.Remark {
 		seen[r.Key()] = true
 		all = append(all, r)
 	}
-	slices.SortStableFunc(all, func(a, b proof.Remark) int { return cmp.Compare(a.Grade, b.Grade) })
+	first := func(r proof.Remark) int { // much else may follow from a slip
+		if r.Check == slip {
+			return -1
+		}
+		return int(r.Grade)
+	}
+	slices.SortStableFunc(all, func(a, b proof.Remark) int { return cmp.Compare(first(a), first(b)) })
 	return all
 }
 
@@ -238,6 +248,13 @@ func (s *search) settle() {
 func (s *search) report(nth, of int) {
 	s.nth, s.planned, s.spent = nth, of, 0
 	s.beat()
+}
+
+// seeking tells what is sought next.
+func (s *search) seeking(r proof.Remark) {
+	if s.o.Seeking != nil {
+		s.o.Seeking(r.Key())
+	}
 }
 
 func (s *search) beat() {

@@ -74,6 +74,7 @@ func TestCures(t *testing.T) {
 		"joint":           "bail.loop sink",
 		"link-bore":       "link.second bore",
 		"ray-claw":        "plate.disc rays.from",
+		"slip":            "plate.tag thickness",
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -104,6 +105,63 @@ func TestCures(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// A slip is cured by the number that was meant, not by the nearest that passes.
+func TestMeant(t *testing.T) {
+	c := faulty(t, "slip")
+	cures, err := Cures(t.Context(), c, nil, Options{Tol: 0.02})
+	if err != nil || len(cures) != 1 || cures[0].New != "1.2" || !cures[0].Passes {
+		t.Fatal(cures, err)
+	}
+}
+
+// What a block takes by itself is a lever that is added, behind those that are
+// written unless the remark names it; the recipe with the line more is cured.
+func TestAdded(t *testing.T) {
+	src := `piece "lean stud" {}
+plate "dot" {
+  form      = "circle"
+  across    = 6
+  thickness = 1.4
+}
+post "ear" {
+  on     = plate.dot
+  length = 10
+}
+`
+	c := Case{Src: []byte(src), Name: "lean.hcl"}
+	m, err := Mend(t.Context(), c, Options{Tol: 0.02, Proof: proof.Options{House: "strict"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := strings.Replace(src, "length = 10\n", "length = 10\n  wire   = 0.85\n", 1)
+	if string(m.Src) != want || len(m.Cures) == 0 || m.Cures[0].Old != "" || !strings.HasPrefix(m.Cures[0].Text, `add wire = 0.85 to post "ear": passes`) {
+		t.Fatalf("%v\n%s", m.Cures, m.Src)
+	}
+	if d := Diff("lean.hcl", c.Src, m.Src); d != "--- lean.hcl\n+++ lean.hcl\n@@ -9,0 +10 @@\n+  wire   = 0.85\n" {
+		t.Error(d)
+	}
+}
+
+// A difference of lines, put back, is the one text or the other.
+func TestDiff(t *testing.T) {
+	for _, c := range [][3]string{
+		{"a\nb\nc\n", "a\nB\nc\n", "@@ -2 +2 @@\n-b\n+B\n"},
+		{"a\nb\nc\n", "a\nb\nx\nc\n", "@@ -2,0 +3 @@\n+x\n"},
+		{"a\nb\n", "a\nb\nx\ny\n", "@@ -2,0 +3 @@\n+x\n@@ -2,0 +4 @@\n+y\n"},
+		{"a\nb\nc\nd\n", "A\nb\nx\nc\nD\n", "@@ -1 +1 @@\n-a\n+A\n@@ -2,0 +3 @@\n+x\n@@ -4 +5 @@\n-d\n+D\n"},
+		{"a\n", "a\n", ""},
+		{"a\nb", "a\nB", "@@ -2 +2 @@\n-b\n\\ No newline at end of file\n+B\n\\ No newline at end of file\n"},
+	} {
+		want := c[2]
+		if want != "" {
+			want = "--- f\n+++ f\n" + want
+		}
+		if got := Diff("f", []byte(c[0]), []byte(c[1])); got != want {
+			t.Errorf("%q -> %q:\n%s", c[0], c[1], got)
+		}
 	}
 }
 

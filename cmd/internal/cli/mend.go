@@ -58,9 +58,11 @@ func (r *run) mend(c *cli.Context, file string, o vary.Options, out *proved) err
 	if err != nil {
 		return err
 	}
-	meter := r.meter("cures")
+	meter := r.meter("")
 	defer meter.end()
+	meter.about("proving " + file)
 	o.Progress = meter.step
+	o.Seeking = func(key string) { meter.about("a cure for " + key) }
 	m, err := vary.Mend(c.Context, vary.Case{Src: src, Name: file, Set: set}, o)
 	if faults := (lang.Diags)(nil); errors.As(err, &faults) {
 		out.Remarks = faults

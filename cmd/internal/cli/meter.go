@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"io"
 	"time"
 
@@ -23,6 +24,18 @@ func (r *run) meter(what string) *meter {
 
 // patience is how long work may take before its progress is shown.
 const patience = time.Second
+
+// about says what the work is on now: beside the bar to somebody at a screen, else
+// as a line of its own. It is for work of minutes, which else would look stopped.
+func (m *meter) about(what string) {
+	m.what = what
+	switch {
+	case !m.shown:
+		fmt.Fprintln(m.w, what+" ...")
+	case m.bar != nil:
+		m.bar.Describe(what)
+	}
+}
 
 // step notes how far the work is.
 func (m *meter) step(done, total int) {
