@@ -69,8 +69,7 @@ func (b *bench) lump(l Lump, only []Group) error {
 		b.add(Remark{Part: l.Name, Says: "walls and gaps: a mesh that is not sound has none"}, Unchecked, Metal, "wall", "")
 		return nil
 	}
-	size := l.Mesh.Bounds().Size()
-	sides := b.sides(l, max(size.X, size.Y, size.Z))
+	sides := b.sides(l)
 	of := func(s, t uint32) stock.Limit { return b.betweenSides(sides[s], sides[t]) }
 	most := 0.0
 	for _, k := range sides {
@@ -99,13 +98,28 @@ type side struct {
 }
 
 // sides returns what the tags of a lump stand for; 0, and what has no role, is of a
-// plate of the lump's span.
-func (b *bench) sides(l Lump, span float64) []side {
+// plate of the lump's span, any other plate of its own.
+func (b *bench) sides(l Lump) []side {
+	boxes := map[string]vec.Box{} // by address
+	address := func(tag uint32) string {
+		a, _, _, _ := piece.ParseSite(l.called(tag))
+		return a
+	}
+	for t, tag := range l.Mesh.Tag {
+		a := address(tag)
+		box, ok := boxes[a]
+		if !ok {
+			box = vec.Empty()
+		}
+		p, q, r := l.Mesh.Corners(t)
+		boxes[a] = box.With(p).With(q).With(r)
+	}
+	boxes[""] = l.Mesh.Bounds()
 	all := make([]side, len(l.Parts)+1)
-	all[0].limit = b.roleLimit(piece.PlateRole, span, 0)
-	for i, name := range l.Parts {
-		_, role, site, _ := piece.ParseSite(name) // a plate, if it is no name
-		all[i+1] = side{b.roleLimit(role, span, 0), site}
+	for i := range all {
+		_, role, site, _ := piece.ParseSite(l.called(uint32(i))) // a plate, if it is no name
+		size := boxes[address(uint32(i))].Size()
+		all[i] = side{b.roleLimit(role, max(size.X, size.Y, size.Z), 0), site}
 	}
 	return all
 }

@@ -108,3 +108,36 @@ func TestFileParts(t *testing.T) {
 		}
 	}
 }
+
+// A small plate stays one, however long its post is.
+func TestFileSpan(t *testing.T) {
+	lumps := lumpsOf(t, `piece "stud" {}
+plate "dot" {
+  form      = "circle"
+  across    = 9
+  thickness = 0.9
+}
+post "ear" {
+  on     = plate.dot
+  length = 16
+}
+`)
+	for _, parts := range []bool{true, false} {
+		if !parts {
+			lumps[0].Parts, lumps[0].Mesh.Tag = nil, nil
+		}
+		r, err := ProveFile(t.Context(), lumps, Options{Only: []Group{Metal}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := 0
+		for _, m := range r.Remarks {
+			if m.Check == "wall" && strings.Contains(m.Says, "over 15 mm") {
+				n++
+			}
+		}
+		if (n == 0) != parts {
+			t.Errorf("with parts %v: %v", parts, r.Remarks)
+		}
+	}
+}
