@@ -120,36 +120,26 @@ func (m *Model) Walls(ctx context.Context, scale picture.Scale, asked Asked, see
 	return s, nil
 }
 
-// Thickness returns how thick the metal is at each vertex of a mesh of the
-// casting, in the frame of Cast, mm: +Inf where it is most or more. Mirror
-// images have none, see Field.
-func (m *Model) Thickness(ctx context.Context, c *Casting, on *mesh.Mesh, most float64, workers int) ([]float64, error) {
-	return m.thickness(ctx, c, on, most, wall.Options{Workers: workers})
-}
-
-// Shares is Thickness as a share of what is asked: +Inf where nothing is, and
-// perhaps where it is most times or more.
+// Shares returns how thick the metal is at each vertex of a mesh of the casting, in
+// the frame of Cast, as a share of what is asked: +Inf where nothing is, and
+// perhaps where it is most times or more. Mirror images have none, see Field.
 func (m *Model) Shares(ctx context.Context, c *Casting, on *mesh.Mesh, most float64, asked Asked, workers int) ([]float64, error) {
 	return m.shares(ctx, c, on, most, asked, wall.Options{Workers: workers})
 }
 
+// shares is Shares by options of the measuring, but for its slack.
 func (m *Model) shares(ctx context.Context, c *Casting, on *mesh.Mesh, most float64, asked Asked, o wall.Options) ([]float64, error) {
-	o.Asked = asked.Of(c)
-	return m.thickness(ctx, c, on, most*asked.Most, o)
-}
-
-// thickness is Thickness by options of the measuring, but for its slack.
-func (m *Model) thickness(ctx context.Context, c *Casting, on *mesh.Mesh, most float64, o wall.Options) ([]float64, error) {
 	code, err := m.Field(c)
 	if err != nil {
 		return nil, err
 	}
 	o.Slack = c.Reached / m.Piece.Scale
-	widths, err := wall.Thickness(ctx, on, wall.Field(on, code), most, o)
+	o.Asked = asked.Of(c)
+	shares, err := wall.Thickness(ctx, on, wall.Field(on, code), most*asked.Most, o)
 	if err != nil {
 		return nil, fmt.Errorf("casting %s: %w", c.Name, err)
 	}
-	return widths, nil
+	return shares, nil
 }
 
 // look returns what a body looks like.

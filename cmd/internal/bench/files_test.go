@@ -6,6 +6,7 @@ import (
 	"image/png"
 	"mime"
 	"net/http"
+	"slices"
 	"testing"
 
 	"waxwright/geom/picture"
@@ -69,7 +70,8 @@ func TestDownloads(t *testing.T) {
 }
 
 // TestWalls measures the walls of the model that is shown: at the face of a disc
-// of 1.2 mm they are 1.2 mm and what is added for the finish.
+// of 1.2 mm they are 1.2 mm and what is added for the finish, twice of the 0.6 and
+// more that the house asks of a small plate, give or take what a mesh is off by.
 func TestWalls(t *testing.T) {
 	s := serveFile(t, disc)
 	s.post("/api/view", map[string]any{"state": "to-set"}, http.StatusAccepted)
@@ -81,10 +83,10 @@ func TestWalls(t *testing.T) {
 	o := openModel(t, s.get("/api/model/"+now.Model.ID))
 	m := o.mesh(o.head.Castings[0])
 	// finer triangles than the model's, whose vertices come first
-	if head.ID != now.Model.ID || head.Castings[0].Thickness.Count < len(m.V) || head.Castings[0].Positions.Count != head.Castings[0].Thickness.Count {
+	if head.ID != now.Model.ID || head.Castings[0].Shares.Count < len(m.V) || head.Castings[0].Positions.Count != head.Castings[0].Shares.Count {
 		t.Fatalf("header: %+v", head)
 	}
-	scale := picture.WallScale(0.6) // that of pictures, too
+	scale := picture.WallScale(1) // that of pictures, too
 	if len(head.Scale) != len(scale) {
 		t.Fatalf("scale: %+v", head.Scale)
 	}
@@ -93,18 +95,21 @@ func TestWalls(t *testing.T) {
 			t.Errorf("stop %d of the scale is %+v, not %+v", i, head.Scale[i], want)
 		}
 	}
-	faces := 0
-	for i, v := range m.V {
-		w := binary.LittleEndian.Uint16(data[head.Castings[0].Thickness.At+2*i:])
-		if w != 65535 && w > 1800 {
-			t.Fatalf("vertex %d: %d um", i, w)
+	faces := 0 // places on the faces of the disc, away from all that has a limit of its own
+	for i := range head.Castings[0].Shares.Count {
+		w := binary.LittleEndian.Uint16(data[head.Castings[0].Shares.At+2*i:])
+		if w != 65535 && w > 3000 {
+			t.Fatalf("vertex %d: %d thousandths", i, w)
 		}
-		if r := v.XY().Len(); v.Z > -0.1 && v.Z < 0.1 && r > 2.5 && r < 2.95 && w < 1400 && w > 1100 {
+		if w > 1200*10/6 && w < 1350*10/6 {
 			faces++
 		}
 	}
-	if faces == 0 {
-		t.Error("no wall as thick as the disc")
+	if faces < 100 {
+		t.Errorf("%d walls as thick as the disc", faces)
+	}
+	if want := []string{"plate 0.60", "bail 0.80", "bezel 0.35", "bearing 0.20"}; !slices.Equal(head.Limits, want) {
+		t.Errorf("limits %q, want %q", head.Limits, want)
 	}
 	s.post("/api/view", map[string]any{"state": "set"}, http.StatusAccepted)
 	s.idle(0)

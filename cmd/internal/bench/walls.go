@@ -15,12 +15,14 @@ import (
 // wallsHead is the header of a container of wall thicknesses.
 type wallsHead struct {
 	ID       string      `json:"id"`
-	Scale    []wallStop  `json:"scale"` // nothing beyond its end was measured
-	Box      [6]float64  `json:"box"`   // that of the model
+	Scale    []wallStop  `json:"scale"`  // nothing beyond its end was measured
+	Limits   []string    `json:"limits"` // "bezel 0.35", mm
+	Box      [6]float64  `json:"box"`    // that of the model
 	Castings []wallsCast `json:"castings"`
 }
 
-// wallStop is a stop of picture.WallScale: a thickness, mm, and its colour, sRGB.
+// wallStop is a stop of picture.WallScale: a share of what the house asks of a
+// wall, and its colour, sRGB.
 type wallStop struct {
 	At    float64  `json:"at"`
 	Color [3]uint8 `json:"color"`
@@ -31,7 +33,7 @@ type wallStop struct {
 type wallsCast struct {
 	Positions buffer `json:"positions"` // as of the model
 	Indices   buffer `json:"indices"`
-	Thickness buffer `json:"thickness"` // uint16 a vertex, micrometres; 65535: the end of the scale or more
+	Shares    buffer `json:"shares"` // uint16 a vertex, thousandths of what is asked; 65535: the end of the scale or more
 }
 
 // The meshes that walls are told on have no edge longer than wallStep, mm, and
@@ -112,12 +114,17 @@ func (d *desk) measure(k *kept) {
 	}()
 }
 
-// packWalls measures how thick the metal is at every vertex of a model, in the
+// packWalls measures how thick the metal is at every vertex of a model, by what its
+// house asks there, in the
 // order of its container.
 func packWalls(ctx context.Context, id string, m *build.Model) ([]byte, error) {
 	var p packer
 	head := wallsHead{ID: id}
-	scale := picture.WallScale(proof.PlateLimit(m)) // a plate of less should not be sent
+	asked, leasts := proof.Asked(m)
+	for _, l := range leasts {
+		head.Limits = append(head.Limits, l.String())
+	}
+	scale := picture.WallScale(1)
 	for _, s := range scale {
 		head.Scale = append(head.Scale, wallStop{s.At, [3]uint8{s.Color.R, s.Color.G, s.Color.B}})
 	}
@@ -130,25 +137,25 @@ func packWalls(ctx context.Context, id string, m *build.Model) ([]byte, error) {
 	box := boxOf(castings, fine)
 	head.Box = [6]float64{box.Min.X, box.Min.Y, box.Min.Z, box.Max.X, box.Max.Y, box.Max.Z}
 	for i, c := range castings {
-		widths, err := m.Thickness(ctx, c, fine[i], thickest, 0)
+		shares, err := m.Shares(ctx, c, fine[i], thickest, asked, 0)
 		if err != nil {
 			return nil, err
 		}
 		cast := wallsCast{Positions: p.positions(fine[i], c.Worn[0], box), Indices: p.indices(fine[i])}
-		cast.Thickness = buffer{At: p.begin(), Count: len(widths)}
-		for _, w := range widths {
-			p.data = binary.LittleEndian.AppendUint16(p.data, microns(w, thickest))
+		cast.Shares = buffer{At: p.begin(), Count: len(shares)}
+		for _, s := range shares {
+			p.data = binary.LittleEndian.AppendUint16(p.data, thousandths(s, thickest))
 		}
 		head.Castings = append(head.Castings, cast)
 	}
 	return p.container("WXW1", head), nil
 }
 
-// microns writes a width; 65535 stands for the thickest, for more, and for one
+// thousandths writes a share; 65535 stands for the most, for more, and for one
 // that was not found.
-func microns(mm, thickest float64) uint16 {
-	if !(mm < thickest) {
+func thousandths(share, most float64) uint16 {
+	if !(share < most) {
 		return math.MaxUint16
 	}
-	return uint16(math.Round(max(mm, 0) * 1000))
+	return uint16(math.Round(max(share, 0) * 1000))
 }

@@ -241,7 +241,7 @@ export class Bench {
     }
     this.paintedId = walls.id;
     this.viewer.paint(walls);
-    showLegend(walls.scale);
+    showLegend(walls);
   }
 
   private refresh(): void {

@@ -1,27 +1,29 @@
 // The legend of wall colours, and the scale bar of the drawing.
 import { figure, find, make, write } from "../dom";
-import type { Stop } from "../wire/container";
+import type { Walls } from "../wire/container";
 
 const legend = find("legend");
 const bar = find("scale-bar");
 const text = find("scale-text");
 
-/** Shows the stops of a scale, mm; null: none are shown. */
-export function showLegend(scale: Stop[] | "pending" | null): void {
-  legend.hidden = scale === null;
-  if (scale === null) return;
-  if (scale === "pending") {
+/** Shows what the colours of walls stand for; null: none are shown. */
+export function showLegend(walls: Pick<Walls, "scale" | "limits"> | "pending" | null): void {
+  legend.hidden = walls === null;
+  if (walls === null) return;
+  if (walls === "pending") {
     legend.replaceChildren(make("p", {}, "Walls are being measured."));
     return;
   }
+  const { scale, limits } = walls;
   const patches = scale.map(({ at, color: [r, g, b] }, i) => {
     const patch = make("span", { class: "patch" });
     patch.style.backgroundColor = `rgb(${r} ${g} ${b})`;
     const leaps = scale[i + 1]?.at === at; // the colour changes at once
-    const words = leaps ? `under ${figure(at)}` : i === scale.length - 1 ? `${figure(at)} or more` : figure(at);
+    const words = leaps ? `thinner than its limit` : i === scale.length - 1 ? `${figure(at)} times or more` : at === 1 ? "its limit" : at === 0 ? "next to nothing" : `${figure(at)} times`;
     return make("li", {}, patch, words);
   });
-  legend.replaceChildren(make("p", {}, "Wall, mm"), make("ul", {}, ...patches));
+  const list = make("ul", { class: "limits" }, ...limits.map((limit) => make("li", {}, limit)));
+  legend.replaceChildren(make("p", {}, "Walls"), make("ul", {}, ...patches), make("p", {}, "Limits, mm"), list);
 }
 
 /** Lengths that a scale bar may have, mm. */

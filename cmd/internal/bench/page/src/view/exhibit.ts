@@ -112,7 +112,7 @@ export class Exhibit {
       if (wall && walls) {
         const fine = metalGeometry(wall);
         for (const { geometry, from } of [fine, ...piece.plain]) {
-          colorWalls(geometry, from, wall.thickness, walls.scale);
+          colorWalls(geometry, from, wall.shares, walls.scale);
         }
         piece.wall = fine.geometry;
         for (const { geometry } of piece.plain) standFor(fine.geometry, inBlocks(geometry));

@@ -43,8 +43,9 @@ interface ModelHeader {
 interface WallsHeader {
   id: string;
   scale: Stop[];
+  limits: string[] | null;
   box: [number, number, number, number, number, number];
-  castings: { positions: Stretch; indices: Indices; thickness: Stretch }[];
+  castings: { positions: Stretch; indices: Indices; shares: Stretch }[];
 }
 
 /** Whose metal it is, and where the recipe says so. */
@@ -96,7 +97,7 @@ export interface Model {
   twin: number[] | null;
 }
 
-/** A stop of the scale of wall colours: mm, and sRGB 0 to 255. */
+/** A stop of the scale of wall colours: a share of what the house asks, and sRGB 0 to 255. */
 export interface Stop {
   at: number;
   color: [number, number, number];
@@ -105,13 +106,15 @@ export interface Stop {
 export interface Walls {
   id: string;
   scale: Stop[];
+  /** What the house asks, mm, in words: "bezel 0.35". */
+  limits: string[];
   castings: Wall[];
 }
 
 /** A casting in finer triangles; the model's vertices come first. */
 export interface Wall extends Mesh {
-  /** One a vertex, mm; infinite where it is top or more. */
-  thickness: Float32Array;
+  /** Of the thickness that the house asks, one a vertex; infinite where it is the end of the scale or more. */
+  shares: Float32Array;
 }
 
 /** Opens a container; throws an Error when it has another name or is cut short. */
@@ -191,12 +194,12 @@ export function readWalls(bytes: ArrayBuffer): Walls {
   const header = opened.header as WallsHeader;
   const base = opened.base;
   const castings = header.castings.map((casting): Wall => {
-    const raw = new Uint16Array(bytes, base + casting.thickness.at, casting.thickness.count);
+    const raw = new Uint16Array(bytes, base + casting.shares.at, casting.shares.count);
     return {
       positions: readPositions(bytes, base, casting.positions, header.box),
       indices: readIndices(bytes, base, casting.indices),
-      thickness: Float32Array.from(raw, (um) => (um === THICK ? Number.POSITIVE_INFINITY : um / 1000)),
+      shares: Float32Array.from(raw, (share) => (share === THICK ? Number.POSITIVE_INFINITY : share / 1000)),
     };
   });
-  return { id: header.id, scale: header.scale, castings };
+  return { id: header.id, scale: header.scale, limits: header.limits ?? [], castings };
 }
