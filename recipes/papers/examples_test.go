@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -70,8 +71,15 @@ func TestLastPages(t *testing.T) {
 func said(s sheet) string {
 	var b strings.Builder
 	say := func(all ...string) { b.WriteString(strings.Join(all, " ") + "\n") }
-	for _, k := range s.blocks {
+	blocks := s.blocks
+	for len(blocks) > 0 {
+		k := blocks[0]
+		blocks = blocks[1:]
 		switch k := k.(type) {
+		case columns:
+			for i := range k.parts {
+				blocks = slices.Concat(k.parts[len(k.parts)-1-i].blocks, blocks)
+			}
 		case heading:
 			say(k.text)
 		case para:

@@ -22,6 +22,7 @@ var sheets = []struct {
 	{"caster", (*Papers).casterSheet},
 	{"findings", (*Papers).findingsSheet},
 	{"cautions", (*Papers).cautionsSheet},
+	{"customer", (*Papers).customerSheet},
 	{costName, (*Papers).costSheet},
 }
 

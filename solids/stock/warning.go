@@ -24,10 +24,11 @@ const (
 type Warning struct {
 	Name   string `json:"name"` // "nickel"
 	Trait  Trait  `json:"goesWith"`
-	Short  string `json:"short"`  // one line
-	Text   string `json:"text"`   // in full, a few sentences
-	Limits []Law  `json:"limits"` // printed figures, may be none
-	Source string `json:"source"` // of the text
+	Short  string `json:"short"`            // one line
+	Text   string `json:"text"`             // in full, a few sentences
+	Limits []Law  `json:"limits"`           // printed figures, may be none
+	Source string `json:"source"`           // of the text
+	Wearer string `json:"wearer,omitempty"` // what whoever wears it has to know of it, may be nothing: common practice, no source
 }
 
 // Law is a figure that a law, a standard or an agency prints.
@@ -106,13 +107,15 @@ var warnings = []Warning{
 		Short: "white gold, taken to hold nickel: test its release, or take palladium white",
 		Text: "The printed density of this alloy is that of a white gold whitened with nickel. Whether it keeps the limits depends on how much it releases, " +
 			"not on how much it holds: have it tested, or choose a palladium white.",
-		Source: stuller + "; a nickel white, by its density"},
+		Source: stuller + "; a nickel white, by its density",
+		Wearer: "This white gold is taken to hold nickel. Skin that is sensitive to nickel may redden or itch: then leave it off and ask a doctor."},
 	{Name: "pierced ears", Trait: Pierced,
 		Short: "posts: nickel release under 0.2 ug/cm2 a week (EU); healed piercings only",
 		Text: "All post assemblies that go into piercings must release less nickel than other jewellery; some summaries say first piercings only, the regulation says all. " +
 			"A cast post is for healed piercings: piercing itself, and what is worn while it heals, is for licensed piercers. Deburr and polish the post, its notch too (common practice, no source).",
 		Limits: []Law{{"nickel released by posts in piercings, less than", 0.2, "ug/cm2/week", reach27 + "; " + customs}},
-		Source: reach27 + "; ninja.fi summary of REACH entry 27"},
+		Source: reach27 + "; ninja.fi summary of REACH entry 27",
+		Wearer: "For healed piercings; piercing itself is for licensed piercers. If skin reddens or itches leave it off and ask a doctor."},
 	{Name: "lead", Trait: Worn,
 		Short: "lead: under 0.05 % by weight in every part (EU); lead-free solder",
 		Text: "In the European Union every part of a piece of jewellery has to hold less lead than this, solder too. Limits in the United States are others, " +
@@ -137,7 +140,8 @@ var warnings = []Warning{
 		Short: "small parts: keep from small children, who swallow them",
 		Text: "Stones, links and backs come off, and small children choke on them. What is sold for children falls under other and stricter rules " +
 			"than this proof knows.",
-		Source: Memory},
+		Source: Memory,
+		Wearer: "Small parts come off, and small children swallow them: keep it out of their reach."},
 	{Name: "hallmark", Trait: Precious,
 		Short: "precious metal: many countries ask for a hallmark above some weight",
 		Text: "What may be called gold, silver, platinum or palladium, and from which weight it has to be marked, is law and differs from country to country; " +
