@@ -140,7 +140,7 @@ func Draw(ctx context.Context, s Source, o Options) (*Art, error) {
 		px = widest
 	}
 	out := &Art{}
-	if o.wants("job") {
+	if o.wants("job") || o.wants("customer") {
 		if err := out.pictures(ctx, s, px, o.Workers); err != nil {
 			return nil, err
 		}

@@ -16,9 +16,6 @@ func (p *Papers) customerSheet(art *Art) sheet {
 	s := sheet{name: "customer", title: "For the wearer"}
 	about := facts{}
 	about.add("Piece", p.off())
-	if p.Piece.Designer != "" {
-		about.add("Design", p.Piece.Designer)
-	}
 	metal, _ := stock.AlloyNamed(p.Piece.Alloy)
 	about.add("Metal", metalText(metal))
 	about.add("Stones", setText(p.Lots))
@@ -35,7 +32,7 @@ func (p *Papers) customerSheet(art *Art) sheet {
 		about.add("Price", price)
 	}
 	picture := figures{[]figure{{art: art.Quarter, alt: "the piece, three-quarter view"}}}
-	s.blocks = append(s.blocks, columns{[]part{{1, []block{picture}}, {1, []block{about}}}})
+	s.blocks = append(s.blocks, columns{[]part{{1.25, []block{picture}}, {1, []block{about}}}})
 	if len(p.Lots) > 0 {
 		t := table{cols: []column{{"gem", left}, {"cut", left}, {"mm", right}, {"number", right}, {"ct together", right}, {"natural or grown, and treatment", left}}}
 		for _, l := range p.Lots {
