@@ -187,7 +187,7 @@ func keepFree(p *piece.Piece) []Surface {
 
 func (p *Papers) casterSheet(art *Art) sheet {
 	s := sheet{name: "caster", title: "Caster's order"}
-	s.blocks = append(s.blocks, p.Proof.stop()...)
+	s.blocks = append(s.blocks, p.Proof.stop("on the job sheet")...)
 	said := facts{}
 	said.add("Please cast", fmt.Sprintf("%s in %s", castingsText(p.Castings), alloyText(p.Piece.Alloy)))
 	said.add("For", p.Piece.Title+", "+p.off())

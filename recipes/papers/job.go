@@ -59,12 +59,13 @@ func remark(m proof.Remark) Remark {
 	}
 }
 
-// stop says on every sheet that leads to metal that the piece is not ready.
-func (p Proof) stop() []block {
+// stop says on every sheet that leads to metal that the piece is not ready, and
+// where the proof is listed.
+func (p Proof) stop(listed string) []block {
 	if p.Fails == 0 {
 		return nil
 	}
-	return []block{para{strong: true, text: fmt.Sprintf("The proof has %s, listed on the job sheet: do not cast before it is settled.", proof.Counted(p.Fails, "fail"))}}
+	return []block{para{strong: true, text: fmt.Sprintf("The proof has %s, listed %s: do not cast before all is settled.", proof.Counted(p.Fails, "fail"), listed)}}
 }
 
 // Weights are what scales should show, g.
@@ -108,7 +109,7 @@ func grams(g float64) string {
 
 func (p *Papers) jobSheet(art *Art) sheet {
 	s := sheet{name: "job", title: "Job sheet"}
-	stop := p.Proof.stop()
+	stop := p.Proof.stop("below")
 	about := facts{}
 	about.add("For", p.off())
 	about.add("Metal", alloyText(p.Piece.Alloy))

@@ -434,7 +434,7 @@ accept "plate.a/wall" {
 			}
 		}
 	}
-	if !strings.Contains(said, "accepted fail, plate.a: a wall of") || !strings.Contains(said, "Accepted by the maker: It is rolled, not cast.") {
+	if !strings.Contains(said, "accepted fail, plate.a: a finished wall of") || !strings.Contains(said, "Accepted by the maker: It is rolled, not cast.") {
 		t.Error(said)
 	}
 }

@@ -115,8 +115,8 @@ opening "w" {
 }
 `
 	for src, says := range map[string]string{
-		head + "0.9\n}\n":   "a wall of 0.90 mm, cast at 1.10",
-		head + "5" + window: "a wall of 0.90 mm, cast at 1.00",
+		head + "0.9\n}\n":   "a finished wall of 0.90 mm, cast at 1.10",
+		head + "5" + window: "a finished wall of 0.90 mm, cast at 1.00",
 	} {
 		n := 0
 		for _, m := range proveAt(t, build.DefaultTol, src, "p", Options{Only: []Group{Metal}}).Remarks {
@@ -148,7 +148,7 @@ plate "disc" {
 }
 `
 	for _, m := range prove(t, src, "p", Options{Only: []Group{Metal}}).Remarks {
-		if m.Check == "wall" && m.Grade == Fail && strings.HasPrefix(m.Says, "a wall of 0.55 mm, cast at 0.60") {
+		if m.Check == "wall" && m.Grade == Fail && strings.HasPrefix(m.Says, "a finished wall of 0.55 mm, cast at 0.60") {
 			return
 		}
 	}

@@ -103,7 +103,7 @@ func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf
 		r.Part, r.Address, r.Span = k.Address, k.Address, k.Span
 	}
 	r.Figure, r.Limit, r.Unit, r.Source = drawn, limit, "mm", sourceOf(l, grade)
-	r.Says = fmt.Sprintf("a wall of %.2f mm%s, cast at %.2f; %s (%s)", drawn, where, width, b.asks(grade, drawn, limit), l.Role)
+	r.Says = fmt.Sprintf("a finished wall of %.2f mm%s, cast at %.2f; %s (%s)", drawn, where, width, b.asks(grade, drawn, limit), l.Role)
 	r.Why = "thin metal does not fill, and wears through"
 	b.add(r, grade, Metal, "wall", word)
 }

@@ -29,7 +29,7 @@ func (b *bench) spacing() error {
 				g, _ := lang.Find[*piece.Stones](b.piece.Recipe, s.Group)
 				r, grade := b.graded(b.stonesAt(g, s.N), air, stock.StoneAir)
 				r.Casting, r.At, r.Unit = b.piece.Castings[i].Name, s.Place.O.Lerp(t.Place.O, 0.5), "mm"
-				other := "its neighbour"
+				other := "their neighbours"
 				if s.Group != t.Group {
 					other = part(t.Group, t.N)
 				}
@@ -45,6 +45,9 @@ func (b *bench) spacing() error {
 	return nil
 }
 
+// shown is the least length in mm that two digits show.
+const shown = 0.005
+
 // seats asks whether the largest stone still goes into its bezel once the metal
 // has shrunk.
 func (b *bench) seats() error {
@@ -52,9 +55,13 @@ func (b *bench) seats() error {
 		g, _ := lang.Find[*piece.Stones](b.piece.Recipe, h.Holds.Address)
 		room := b.shrunk(g.Largest()+2*h.Clearance) - g.Largest()
 		r, grade := b.graded(Remark{Part: h.Address, Address: h.Address, Span: h.Span, Unit: "mm"}, room, stock.SeatRoom)
-		r.Says = fmt.Sprintf("the largest stone is %.2f mm too wide for it %s", -room, b.shrinks())
-		if room >= 0 {
+		switch {
+		case room >= shown:
 			r.Says = fmt.Sprintf("the largest stone has %.2f mm of room %s", room, b.shrinks())
+		case room > -shown:
+			r.Says = "the largest stone has no room to spare " + b.shrinks()
+		default:
+			r.Says = fmt.Sprintf("the largest stone is %.2f mm too wide for it %s", -room, b.shrinks())
 		}
 		r.Why = "the setter has to cut the wall before the stone goes in"
 		b.add(r, grade, Stones, "seat", "clearance")

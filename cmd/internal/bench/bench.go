@@ -34,6 +34,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"strconv"
+	"syscall"
 	"time"
 )
 
@@ -124,6 +125,9 @@ func (s *server) serve(ctx context.Context, doors []net.Listener) error {
 // without IPv6 does with one.
 func listen(port int) ([]net.Listener, error) {
 	four, err := net.Listen("tcp4", net.JoinHostPort("127.0.0.1", strconv.Itoa(port)))
+	if errors.Is(err, syscall.EADDRINUSE) {
+		return nil, fmt.Errorf("port %d is taken by another program: give another one, or none for any that is free", port)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("port %d: %w", port, err)
 	}
