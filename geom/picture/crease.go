@@ -64,10 +64,10 @@ func creaseNormals(m *mesh.Mesh, workers int) [][3]vec.P {
 
 // A triangle of a flat face may end a little way down the rounding beside it,
 // within the tolerance of the mesh. The true normal there is spread over the
-// whole triangle, as a streak on what is flat. A corner is such a one whose
-// normal leans away by more than stray, and strayRatio times as far as the other
-// two: on a round all corners of a triangle lean away from it, the farthest at
-// most twice as far as the nearest. Both chosen by eye.
+// whole triangle, as a streak on what is flat. Such a corner, or two of them, has a
+// normal that leans away by more than stray, and strayRatio times as far as that of
+// the corner that leans least: on a round all corners of a triangle lean away from
+// it, the farthest at most twice as far as the nearest. Both chosen by eye.
 const (
 	stray      = 6 * math.Pi / 180
 	strayRatio = 4
@@ -85,7 +85,7 @@ func evened(m *mesh.Mesh, normals [][3]vec.P) [][3]vec.P {
 			lean[k] = own.Sub(n[k]).Len() // of small angles the angle; of no normal 1
 		}
 		for k := range n {
-			if lean[k] > stray && lean[k] > strayRatio*max(lean[(k+1)%3], lean[(k+2)%3]) && n[k] != (vec.P{}) {
+			if lean[k] > stray && lean[k] > strayRatio*min(lean[(k+1)%3], lean[(k+2)%3]) && n[k] != (vec.P{}) {
 				out[i][k] = own
 			}
 		}

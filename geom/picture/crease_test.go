@@ -21,6 +21,14 @@ func TestEvened(t *testing.T) {
 	if own := flat.V[2].Sub(flat.V[0]).Cross(flat.V[1].Sub(flat.V[0])).Unit(); got != [3]vec.P{up, own, up} {
 		t.Errorf("a streak on a flat triangle: %v", got)
 	}
+	low := &mesh.Mesh{ // two corners down the rounding
+		V: []vec.P{{X: -3}, {X: 0, Y: -0.3, Z: -0.027}, {X: 0, Y: 0.3, Z: -0.027}},
+		T: [][3]uint32{{0, 1, 2}},
+	}
+	got = evened(low, [][3]vec.P{{up, leaning(0.43), leaning(0.41)}})[0]
+	if own := low.V[1].Sub(low.V[0]).Cross(low.V[2].Sub(low.V[0])).Unit(); got != [3]vec.P{up, own, own} {
+		t.Errorf("a broad streak on a flat triangle: %v", got)
+	}
 	for _, step := range []float64{0.1, 0.3, 0.5} { // two triangles of a tube along y
 		at := func(a, y float64) vec.P { return leaning(a).Add(vec.P{Y: y}) }
 		tube := &mesh.Mesh{
