@@ -4,6 +4,8 @@ import (
 	"context"
 	"math/bits"
 	"slices"
+
+	"waxwright/geom/mesh"
 )
 
 // Which vertices the cure of a mesh may change, and which of these have nothing
@@ -33,28 +35,14 @@ func (t *tidier) regions(ctx context.Context, bad, held []uint32) [][]uint32 {
 	round := t.pick(ctx, func(in int) bool { return in > 0 })
 	t.fans(round)
 
-	region := make([]uint32, len(t.fan)) // a vertex of the same region, or itself
-	for v := range region {
-		region[v] = uint32(v)
-	}
-	root := func(v uint32) uint32 {
-		for region[v] != v {
-			region[v] = region[region[v]]
-			v = region[v]
-		}
-		return v
-	}
+	region := mesh.NewSets(len(t.fan))
 	for _, i := range round {
-		first := -1
-		for _, v := range t.out.T[i] {
-			if !n.has(v) {
-				continue
+		tr := t.out.T[i][:]
+		first := tr[slices.IndexFunc(tr, n.has)]
+		for _, v := range tr {
+			if n.has(v) {
+				region.Join(n.number(first), n.number(v))
 			}
-			r := root(n.number(v))
-			if first < 0 {
-				first = int(r)
-			}
-			region[r] = root(uint32(first))
 		}
 	}
 	var out [][]uint32
@@ -64,7 +52,7 @@ func (t *tidier) regions(ctx context.Context, bad, held []uint32) [][]uint32 {
 		if k < 0 {
 			continue // held as it is
 		}
-		r := root(n.number(t.out.T[i][k]))
+		r := region.Root(n.number(t.out.T[i][k]))
 		at, ok := place[r]
 		if !ok {
 			at = len(out)

@@ -30,32 +30,15 @@ type shellSums struct {
 
 // dropSpecks takes the specks out of m and adds their places to spots.
 func dropSpecks(m *mesh.Mesh, tol float64, spots []Spot) []Spot {
-	root := make([]uint32, len(m.V))
-	for v := range root {
-		root[v] = uint32(v)
-	}
-	find := func(v uint32) uint32 {
-		for root[v] != v {
-			root[v] = root[root[v]]
-			v = root[v]
-		}
-		return v
-	}
+	hang := mesh.NewSets(len(m.V))
 	for _, t := range m.T {
-		a := find(t[0])
-		for _, v := range t[1:] {
-			if b := find(v); a < b {
-				root[b] = a
-			} else if b < a {
-				root[a] = b
-				a = b
-			}
-		}
+		hang.Join(t[0], t[1])
+		hang.Join(t[0], t[2])
 	}
 	number := map[uint32]int{}
 	var shells []shellSums
 	for i, t := range m.T {
-		r := find(t[0])
+		r := hang.Root(t[0])
 		k, ok := number[r]
 		if !ok {
 			k = len(shells)
@@ -82,7 +65,7 @@ func dropSpecks(m *mesh.Mesh, tol float64, spots []Spot) []Spot {
 	}
 	if negative {
 		for _, t := range inward(m) {
-			speck[number[find(m.T[t][0])]], any = true, true
+			speck[number[hang.Root(m.T[t][0])]], any = true, true
 		}
 	}
 	for k, s := range shells {
@@ -99,7 +82,7 @@ func dropSpecks(m *mesh.Mesh, tol float64, spots []Spot) []Spot {
 	}
 	n := 0
 	for i, t := range m.T {
-		if !speck[number[find(t[0])]] {
+		if !speck[number[hang.Root(t[0])]] {
 			m.T[n], m.Tag[n] = t, m.Tag[i]
 			n++
 		}

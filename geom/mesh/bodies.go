@@ -119,32 +119,15 @@ func (m *Mesh) Genus() int {
 // components gives every triangle the number of its shell, numbered by first
 // triangle.
 func (m *Mesh) components() (shell []uint32, n int) {
-	up := make([]uint32, len(m.V))
-	for i := range up {
-		up[i] = uint32(i)
-	}
-	root := func(v uint32) uint32 {
-		for up[v] != v {
-			up[v] = up[up[v]]
-			v = up[v]
-		}
-		return v
-	}
+	hang := NewSets(len(m.V))
 	for _, t := range m.T {
-		a := root(t[0])
-		for _, v := range t[1:] {
-			if b := root(v); b < a {
-				up[a] = b
-				a = b
-			} else {
-				up[b] = a
-			}
-		}
+		hang.Join(t[0], t[1])
+		hang.Join(t[0], t[2])
 	}
 	name := make([]uint32, len(m.V)) // of the root, + 1
 	shell = make([]uint32, len(m.T))
 	for i, t := range m.T {
-		r := root(t[0])
+		r := hang.Root(t[0])
 		if name[r] == 0 {
 			n++
 			name[r] = uint32(n)
