@@ -1,9 +1,13 @@
 package piece
 
 import (
+	"fmt"
 	"math"
 
+	"waxwright/geom/outline"
 	"waxwright/geom/vec"
+	"waxwright/recipes/lang"
+	"waxwright/solids/plate"
 )
 
 // eye is where a casting is hung or hangs something: the middle of a hole, or
@@ -57,3 +61,57 @@ func hang(castings []hung, order []int) []vec.Place {
 // quarter is the turn between a link and what carries it, unless told
 // otherwise: bores that lie across each other hang freely.
 const quarter = math.Pi / 2
+
+// eyes drills the plates where links meet them and notes how castings hang.
+func (m *maker) eyes() {
+	for _, b := range m.file.PoseOrder() {
+		switch b := b.(type) {
+		case *Link:
+			h := &m.lumps[m.byRoot[b.Address]].hung
+			h.By = eye{R: b.Bore / 2}
+			h.Turn = radians(b.Turn)
+			h.From = m.byRoot[b.HangsFrom.Address]
+			if p, ok := lang.Find[*Plate](m.file, b.HangsFrom.Address); ok {
+				h.Hold = m.drill(b, p, b.At)
+			} else if l, ok := lang.Find[*Link](m.file, b.HangsFrom.Address); ok {
+				h.Hold = eye{R: l.Bore / 2}
+			}
+		case *Plate:
+			if !b.HangsFrom.Given() {
+				continue
+			}
+			l, _ := lang.Find[*Link](m.file, b.HangsFrom.Address)
+			h := &m.lumps[m.byRoot[b.Address]].hung
+			h.From = m.byRoot[l.Address]
+			h.Hold = eye{R: l.Bore / 2}
+			h.Turn = quarter
+			h.By = m.drill(l, b, b.HangsAt)
+		}
+	}
+}
+
+// drill makes the eye of l in the plate p at a bearing as worn.
+func (m *maker) drill(l *Link, p *Plate, worn float64) eye {
+	e := l.eyeIn(p, worn, l.MarginIn(p, m.piece.House))
+	c, err := outline.Circle(e.R)
+	if err != nil {
+		m.fault(l.Address, "eye", err.Error(), "change eye")
+		return e
+	}
+	hole := c.Moved(e.At.XY())
+	holes := []outline.Outline{hole}
+	for _, o := range lang.All[*Opening](m.file) {
+		if o.In.Address == p.Address && o.Form != "under" {
+			holes = append(holes, o.edge)
+		}
+	}
+	if _, err := outline.HoleIn(p.edge, holes...); err != nil {
+		m.fault(l.Address, "eye", fmt.Sprintf("its eye in %s, at (%.2f, %.2f), does not lie in metal: %v", p.Address, e.At.X, e.At.Y, err),
+			"make eye or margin smaller, or hang it at another bearing")
+		return e
+	}
+	if s := m.sheet(p.Address); s != nil {
+		s.cuts = append(s.cuts, plate.Through(hole, p.Thickness))
+	}
+	return e
+}
