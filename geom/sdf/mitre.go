@@ -129,24 +129,26 @@ func walkOf(shape outline.Part) walk {
 
 // on lists span i and those that run smoothly on from there, as far as they can be
 // what an edge lies beside that is r deep: until they have turned by a right angle.
-func (w *walk) on(i int32, r float64) (list []int32) {
-	from, long := w.spans[i].T0, 0.0
-	for ; i >= 0 && long < 2*r/LeastMitre && w.spans[i].T0.Dot(from) > levelSlack && len(list) < len(w.spans); i = w.after[i] {
-		list = append(list, i)
-		long += w.spans[i].Len
-	}
-	return list
+func (w *walk) on(i int32, r float64) []int32 {
+	return w.along(i, r, w.after, func(s *outline.Span) vec.P2 { return s.T0 })
 }
 
 // back lists the same of what runs into the end of span i, in the order of the
 // outline.
-func (w *walk) back(i int32, r float64) (list []int32) {
-	from, long := w.spans[i].T1, 0.0
-	for ; i >= 0 && long < 2*r/LeastMitre && w.spans[i].T1.Dot(from) > levelSlack && len(list) < len(w.spans); i = w.before[i] {
+func (w *walk) back(i int32, r float64) []int32 {
+	list := w.along(i, r, w.before, func(s *outline.Span) vec.P2 { return s.T1 })
+	slices.Reverse(list)
+	return list
+}
+
+// along lists span i and those that next leads to; heading is how a span goes at the
+// end that is come to first.
+func (w *walk) along(i int32, r float64, next []int32, heading func(*outline.Span) vec.P2) (list []int32) {
+	from, long := heading(&w.spans[i]), 0.0
+	for ; i >= 0 && long < 2*r/LeastMitre && heading(&w.spans[i]).Dot(from) > levelSlack && len(list) < len(w.spans); i = next[i] {
 		list = append(list, i)
 		long += w.spans[i].Len
 	}
-	slices.Reverse(list)
 	return list
 }
 

@@ -36,8 +36,7 @@ func Asked(m *build.Model) (build.Asked, []Least) {
 	b := &bench{model: m, piece: m.Piece, house: m.Piece.House}
 	limits := b.limits()
 	out := build.Asked{Of: func(c *build.Casting) func(p, q vec.P, tags [2]uint32) wall.Asked {
-		from := &m.Piece.Castings[c.Of]
-		at := &casting{Casting: c, from: from, back: from.Turn.Inverse(), sites: m.Piece.SitesOf(from)}
+		at := b.placed(c)
 		zone := b.zones(at, limits)
 		return func(p, q vec.P, tags [2]uint32) wall.Asked {
 			_, l := b.between(limits, tags[0], tags[1])

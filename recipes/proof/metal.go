@@ -11,17 +11,27 @@ import (
 	"waxwright/solids/stock"
 )
 
+// placed is a casting and where it lies.
+type placed struct {
+	*build.Casting
+	from  *piece.Casting
+	back  vec.Place // to the casting's own frame, from where files have it
+	sites *piece.Sites
+}
+
+func (b *bench) placed(c *build.Casting) placed {
+	from := &b.piece.Castings[c.Of]
+	return placed{c, from, from.Turn.Inverse(), b.piece.SitesOf(from)}
+}
+
 // casting is a casting as the checks of metal see it: at the size of the
 // recipe, laid out flat as files have it.
 type casting struct {
-	*build.Casting
-	from    *piece.Casting
+	placed
 	mesh    *mesh.Mesh
 	tree    *mesh.Tree
 	field   *sdf.Code // in the frame of the mesh
 	normals wall.Normals
-	back    vec.Place // to the casting's own frame
-	sites   *piece.Sites
 }
 
 // eachCasting calls f for every casting that was modelled, not for mirror
@@ -48,13 +58,12 @@ func (b *bench) eachCasting(f func(*casting) error) error {
 }
 
 func (b *bench) newCasting(c *build.Casting) (*casting, error) {
-	from := &b.piece.Castings[c.Of]
 	code, err := b.model.Field(c)
 	if err != nil {
 		return nil, err
 	}
 	m := b.model.Cast(c)
-	return &casting{c, from, m, mesh.NewTree(m), code, wall.Field(m, code), from.Turn.Inverse(), b.piece.SitesOf(from)}, nil
+	return &casting{b.placed(c), m, mesh.NewTree(m), code, wall.Field(m, code)}, nil
 }
 
 // measured returns how thick a wall is on the surface that the mesh stands

@@ -14,7 +14,7 @@ type eye struct {
 }
 
 // eyes returns the eyes in a casting.
-func (b *bench) eyes(c *casting) []eye {
+func (b *bench) eyes(c placed) []eye {
 	var all []eye
 	b.piece.Eyes(func(l *piece.Link, in *piece.Plate, at vec.P2, r float64) {
 		if in.Address == c.from.Root {
@@ -41,7 +41,7 @@ func (b *bench) eyeOf(c *casting, s wall.Spot) *piece.Link {
 	if s.Zone != eyeZone {
 		return nil
 	}
-	for _, e := range b.eyes(c) {
+	for _, e := range b.eyes(c.placed) {
 		if e.beside(c.back.Point(s.At), c.back.Point(s.Other)) {
 			return e.of
 		}

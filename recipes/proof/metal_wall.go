@@ -61,7 +61,7 @@ func (b *bench) walls() error {
 				}
 				return limits[t-1].Caution.Value + grow
 			},
-			Zone: b.zones(c, limits),
+			Zone: b.zones(c.placed, limits),
 		})
 		if err != nil {
 			return err
@@ -161,7 +161,7 @@ const (
 )
 
 // zones returns what says in which zone a wall of the casting lies.
-func (b *bench) zones(c *casting, limits []stock.Limit) func(p, q vec.P, tags [2]uint32) int {
+func (b *bench) zones(c placed, limits []stock.Limit) func(p, q vec.P, tags [2]uint32) int {
 	type part struct {
 		role piece.Role
 		f    sdf.Field
@@ -229,7 +229,7 @@ const joined = 0.05
 
 // seated counts the sides of a wall that are the seat of a stone or the hole
 // under it: what stays there is a bearing, or a web between two.
-func (c *casting) seated(sides ...vec.P) int {
+func (c placed) seated(sides ...vec.P) int {
 	n := 0
 	for _, p := range sides {
 		if c.sites.At(p, give) == piece.Seat {

@@ -22,8 +22,6 @@ const (
 	BezelWall   Role = "bezel wall above the seat"
 	Bearing     Role = "bearing"
 	JumpRing    Role = "jump ring"
-	ShankThick  Role = "shank, thickness"
-	ShankWide   Role = "shank, width"
 	Joint       Role = "joint of two parts, overlap"
 	Web         Role = "left of a part that a seat cuts into"
 	StoneAir    Role = "air between the largest stones, once the metal has shrunk"
