@@ -10,9 +10,6 @@ import (
 	"waxwright/geom/vec"
 )
 
-// onSurface in mm is how far from the surface a vertex may lie.
-const onSurface = 2e-6
-
 // accept refuses a mesh that is not beyond doubt, and says of the others where
 // they are farthest from their surface.
 func (b *builder) accept(m *mesh.Mesh) (far mesh.Stray, err error) {
@@ -163,6 +160,11 @@ func (b *builder) mend(m *mesh.Mesh) (stray mesh.Stray, err error) {
 	return stray, err
 }
 
+// meshNear is how far from a point of the surface the mesh is looked for, in
+// tolerances: by one the mesh may be off the surface, and seen from the surface, beside
+// its edges, it may be farther.
+const meshNear = 1.5
+
 // covers refuses a mesh that is missing where the surface is: in every cell that
 // has no triangle's middle on a surface, the point of the surface nearest to the
 // middle of the cell is looked at.
@@ -192,7 +194,7 @@ func (b *builder) covers(lies []int32, tree *mesh.Tree) error {
 					continue
 				}
 			}
-			if _, ok := tree.Near(q, 1.5*b.tol); !ok {
+			if _, ok := tree.Near(q, meshNear*b.tol); !ok {
 				return refuse("surface that the mesh does not reach", q)
 			}
 		}

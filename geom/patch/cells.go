@@ -21,12 +21,6 @@ const (
 	// leastCell is the half edge in mm of the cells in which surfaces that touch
 	// are left together.
 	leastCell = 8e-3
-	// sameAxis is how far two axes that are one lie apart in mm, and the sine of
-	// the angle between them.
-	sameAxis = 1e-9
-	// sameTilt is the sine of the angle below which two directions are one where
-	// they hold for all of a piece.
-	sameTilt = 1e-12
 	// longest is the length in words of the longest program whose faces are
 	// looked at one by one, but in the least cells.
 	longest = 40
@@ -36,6 +30,18 @@ const (
 	mostIn = 8
 	// cellGrow is how much larger than the cell its program is true.
 	cellGrow = 1.02
+	// wallGrow is how much larger a cell is whose walls are in it, too: what lies on
+	// one is not missed by both cells for a rounding.
+	wallGrow = 1.0001
+	// cellReach is how far from a cell's middle its program is true, in half edges: more
+	// than half the diagonal of a cube, sqrt(3), grown by cellGrow.
+	cellReach = 1.8
+	// mostTurn is by how much in radians, nearly, a surface may turn in a cell that is
+	// left with several: 40 degrees.
+	mostTurn = 0.7
+	// rootParts is into how many parts each way the root cube is divided, for several
+	// goroutines to work in.
+	rootParts = 4
 	// mostCells ends what is too fine for this mesher.
 	mostCells = 400_000
 )
@@ -73,19 +79,19 @@ type surveyor struct {
 
 // divideAll finds the cells of the root cube, in the order of an octree.
 func (b *builder) divideAll() error {
-	const parts = 4 // each way
-	half := b.root.half / parts
+	const n = rootParts
+	half := b.root.half / n
 	by := make([]surveyor, b.workers)
 	var count atomic.Int64
-	found := make([][]cell, parts*parts*parts)
+	found := make([][]cell, n*n*n)
 	err := b.each(len(found), func(worker, i int) error {
 		v := &by[worker]
 		v.builder, v.count = b, &count
 		v.cells = nil
 		k := vec.P{
-			X: float64(i&1|i>>2&2)*2 + 1 - parts,
-			Y: float64(i>>1&1|i>>3&2)*2 + 1 - parts,
-			Z: float64(i>>2&1|i>>4&2)*2 + 1 - parts,
+			X: float64(i&1|i>>2&2)*2 + 1 - n,
+			Y: float64(i>>1&1|i>>3&2)*2 + 1 - n,
+			Z: float64(i>>2&1|i>>4&2)*2 + 1 - n,
 		}
 		err := v.divide(b.all, b.root.at.Add(k.Mul(half)), half, 0)
 		found[i] = v.cells
@@ -167,11 +173,11 @@ func (b *surveyor) settle(l *sdf.Local, c vec.P, half float64) (done bool, err e
 	plain := true // no surface waits to be taken apart
 	for _, id := range ids {
 		plain = plain && b.surf[id].Form != sdf.NoForm
-		if v, ok := b.cut(id); ok && math.Abs(b.value(v, c)) < 1.8*half {
+		if v, ok := b.cut(id); ok && math.Abs(b.value(v, c)) < cellReach*half {
 			ids = append(ids, v)
 		}
 		for _, v := range b.slits[id] {
-			if b.slitNear(v, c, 1.8*half) {
+			if b.slitNear(v, c, cellReach*half) {
 				ids = append(ids, v)
 			}
 		}
@@ -237,8 +243,8 @@ func (b *builder) apart(ids []int32, c vec.P, half float64) bool {
 	for i, id := range ids {
 		q, _ := b.meet(ids[i:i+1], c)
 		_, n[i] = b.slope(id, q)
-		vary[i] = 1.8 * half / b.bend(id, q, 2*half)
-		if vary[i] > 0.7 {
+		vary[i] = cellReach * half / b.bend(id, q, 2*half)
+		if vary[i] > mostTurn {
 			return false
 		}
 	}
@@ -265,7 +271,8 @@ func (b *builder) apart(ids []int32, c vec.P, half float64) bool {
 }
 
 // nearTriple reports whether the crease of two surfaces comes near the third in
-// the cube.
+// the cube: near are here one and a half and two of the distances from its middle to
+// its corners, for the crease is asked in one point.
 func (b *builder) nearTriple(i, j, k int32, c vec.P, half float64) bool {
 	q, ok := b.meet([]int32{i, j}, c)
 	if !ok {
@@ -276,74 +283,4 @@ func (b *builder) nearTriple(i, j, k int32, c vec.P, half float64) bool {
 		return false
 	}
 	return math.Abs(b.value(k, q)) < 4*half
-}
-
-// meet takes p to where all of the surfaces (one to three) pass: Newton's
-// steps of least length. Where surfaces touch the steps are halved only, and
-// what is found is exact to about 1e-7 mm.
-func (b *builder) meet(ids []int32, p vec.P) (vec.P, bool) {
-	var f [3]float64
-	var g [3]vec.P
-	for range 60 {
-		worst := 0.0
-		for i, id := range ids {
-			f[i], g[i] = b.slope(id, p)
-			worst = max(worst, math.Abs(f[i]))
-		}
-		var d vec.P
-		switch len(ids) {
-		case 1:
-			d = g[0].Mul(f[0] / g[0].Len2())
-		case 2:
-			c := g[0].Dot(g[1])
-			a, e := g[0].Len2()+1e-13, g[1].Len2()+1e-13
-			det := a*e - c*c
-			d = g[0].Mul((f[0]*e - f[1]*c) / det).Add(g[1].Mul((f[1]*a - f[0]*c) / det))
-		default:
-			d = least3(f, g)
-		}
-		l := d.Len()
-		if math.IsNaN(l) {
-			return p, false
-		}
-		if l > 1 {
-			d = d.Mul(1 / l)
-		}
-		p = p.Sub(d)
-		if l < 1e-13 || worst < 1e-14 || l < 1e-9 && worst < 1e-9 {
-			return p, true
-		}
-	}
-	for _, id := range ids {
-		if math.Abs(b.value(id, p)) > 1e-10 {
-			return p, false
-		}
-	}
-	return p, true
-}
-
-// least3 solves g d = f, damped where it is singular.
-func least3(f [3]float64, g [3]vec.P) vec.P {
-	c := g[1].Cross(g[2])
-	det := g[0].Dot(c)
-	if math.Abs(det) > 1e-7 {
-		d := c.Mul(f[0]).Add(g[2].Cross(g[0]).Mul(f[1])).Add(g[0].Cross(g[1]).Mul(f[2]))
-		return d.Mul(1 / det)
-	}
-	const damp = 1e-14
-	var m [3][3]float64
-	for i := range 3 {
-		for j := range 3 {
-			m[i][j] = g[i].Dot(g[j])
-		}
-		m[i][i] += damp
-	}
-	r0, r1, r2 := vec.P{X: m[0][0], Y: m[0][1], Z: m[0][2]}, vec.P{X: m[1][0], Y: m[1][1], Z: m[1][2]}, vec.P{X: m[2][0], Y: m[2][1], Z: m[2][2]}
-	k := r1.Cross(r2)
-	det = r0.Dot(k)
-	if det == 0 {
-		return vec.P{X: math.NaN()}
-	}
-	x := k.Mul(f[0]).Add(r2.Cross(r0).Mul(f[1])).Add(r0.Cross(r1).Mul(f[2])).Mul(1 / det)
-	return g[0].Mul(x.X).Add(g[1].Mul(x.Y)).Add(g[2].Mul(x.Z))
 }

@@ -7,8 +7,20 @@ import (
 	"waxwright/geom/vec"
 )
 
-// creaseShare is the share of the tolerance for the chords of creases.
-const creaseShare = 0.8
+const (
+	// creaseShare is the share of the tolerance for the chords of creases.
+	creaseShare = 0.8
+	// lengthWeight in chords a mm is what straight pieces count for: next to nothing,
+	// but so that each place of them has a number of its own.
+	lengthWeight = 1e-7
+	// spareChord is how much of a chord is not worth another one.
+	spareChord = 1e-3
+	// chordTurn in radians is by how much a crease turns along a chord at most: 69
+	// degrees.
+	chordTurn = 1.2
+	// leastLoop is how many chords a closed crease has at least.
+	leastLoop = 6
+)
 
 // resample lays points along a crease so that its chords keep the tolerance.
 func (b *builder) resample(pr pair, pts []vec.P, loop bool) []vec.P {
@@ -31,11 +43,11 @@ func (b *builder) resample(pr pair, pts []vec.P, loop bool) []vec.P {
 			w = 2 * e
 		}
 		turn += w
-		sum[i+1] = sum[i] + math.Sqrt(l.Len()*w/(8*b.tol*creaseShare)) + 1e-7*l.Len()
+		sum[i+1] = sum[i] + math.Sqrt(l.Len()*w/(8*b.tol*creaseShare)) + lengthWeight*l.Len()
 	}
-	k := int(math.Ceil(max(sum[n]-1e-3, turn/1.2, 1)))
+	k := int(math.Ceil(max(sum[n]-spareChord, turn/chordTurn, 1)))
 	if loop {
-		k = max(k, 6)
+		k = max(k, leastLoop)
 	}
 	out := []vec.P{pts[0]}
 	j := 0
@@ -59,8 +71,16 @@ func (b *builder) point(p vec.P) int32 {
 	return int32(len(b.pts) - 1)
 }
 
-// mostHalvings ends the halving of a chord.
-const mostHalvings = 20
+const (
+	// mostHalvings ends the halving of a chord.
+	mostHalvings = 20
+	// lostMiddle is how far from the middle of a chord, as a share of its length, its
+	// curve is not any more: that is another part of it.
+	lostMiddle = 0.25
+	// quarterGain is how much farther off than the middle a quarter is at which a chord
+	// is divided in its place.
+	quarterGain = 1.2
+)
 
 // chord appends the way from one point to the next, with points between where it
 // is off: in the middle, or at the quarter that is farther off, as where an arc
@@ -75,11 +95,11 @@ func (b *builder) chord(to []vec.P, pr pair, from, next vec.P, depth int) []vec.
 	limit := fillShare * b.tol
 	if far <= limit && max(b.sag(pr.a, from, next), b.sag(pr.b, from, next)) <= limit &&
 		(far <= limit/2 || max(b.from(pr, from.Lerp(next, 0.25)), b.from(pr, from.Lerp(next, 0.75))) <= limit) ||
-		!ok || depth == mostHalvings || far > 0.25*from.Sub(next).Len() {
+		!ok || depth == mostHalvings || far > lostMiddle*from.Sub(next).Len() {
 		return append(to, next)
 	}
 	for _, t := range [2]float64{0.25, 0.75} {
-		if p, d, ok := off(t); ok && d > 1.2*far {
+		if p, d, ok := off(t); ok && d > quarterGain*far {
 			q, far = p, d
 		}
 	}

@@ -42,14 +42,15 @@ type branch struct {
 }
 
 const (
-	// snap is how near in mm to a surface a corner lies that is on it.
-	snap = 5e-7
-	// merge is how near in mm two corners lie that are one.
-	merge = 1e-6
+	// snapAlong is how near in mm to a curve, where nothing ends, a surface lies that
+	// passes along it.
+	snapAlong = 1e-9
 	// steep is the slope above which a surface is crossed rather than touched.
 	steep = 1e-3
-	// probe is how far in mm along a crease is asked where a surface touches it.
-	probe = 5e-3
+	// probe is how far in mm along a crease is asked where a surface touches it, and
+	// probeOff how far off the surface is there that leaves it.
+	probe    = 5e-3
+	probeOff = 1e-8
 	// twinProbe is as far for a face that runs on smoothly at the crease, a seam:
 	// where it does not it is more than twinOff from there.
 	twinProbe = 3e-4
@@ -124,7 +125,7 @@ func (b *builder) cornersIn(c *cell) (found []vec.P) {
 				if b.strange(c, x, y, z) {
 					continue
 				}
-				if q, ok := b.meet([]int32{x, y, z}, c.at); ok && c.holds(q, 1.0001) {
+				if q, ok := b.meet([]int32{x, y, z}, c.at); ok && c.holds(q, wallGrow) {
 					found = append(found, q)
 				}
 			}
@@ -133,9 +134,13 @@ func (b *builder) cornersIn(c *cell) (found []vec.P) {
 	return found
 }
 
+// straightOn is the cosine of the angle between a crease's directions before and after
+// a point through which it passes: 8 degrees.
+const straightOn = 0.99
+
 // through reports whether two branches are one crease that passes.
 func through(br []branch) bool {
-	return br[0].pair == br[1].pair && br[0].truth == br[1].truth && br[0].dir.Dot(br[1].dir) < -0.99
+	return br[0].pair == br[1].pair && br[0].truth == br[1].truth && br[0].dir.Dot(br[1].dir) < -straightOn
 }
 
 // touch finds a point in a least cell where two surfaces touch but do not run
@@ -174,7 +179,7 @@ func (b *builder) touch(x, y int32, c *cell) (vec.P, bool) {
 		}
 	}
 	q, _ = b.meet([]int32{x}, q)
-	return q, c.holds(q, 1.0001) && math.Abs(b.value(y, q)) < snap
+	return q, c.holds(q, wallGrow) && math.Abs(b.value(y, q)) < snap
 }
 
 // leastBent in 1/mm2 is the least product of the differences of the bends of two
@@ -214,6 +219,10 @@ func (b *builder) branch(k *corner) error {
 	return nil
 }
 
+// clearShare is the share of the farthest that a point of a small circle is off a
+// surface that is not taken to be on it.
+const clearShare = 0.005
+
 // leaving returns the directions in which the curve of a pair leaves p.
 func (b *builder) leaving(pr pair, p vec.P) []vec.P {
 	if dirs, ok := b.leavingEdge(pr, p); ok {
@@ -251,7 +260,7 @@ func (b *builder) leaving(pr pair, p vec.P) []vec.P {
 	}
 	var clear []int // samples that are surely off the other surface
 	for i := range f {
-		if math.Abs(f[i]) > 0.005*most {
+		if math.Abs(f[i]) > clearShare*most {
 			clear = append(clear, i)
 		}
 	}
@@ -309,14 +318,14 @@ func (b *builder) truth(c *cell, pr pair, p, d vec.P) (table, error) {
 		v := b.value(id, p)
 		near := snap
 		if d == (vec.P{}) {
-			near = 1e-9
+			near = snapAlong
 		}
 		if math.Abs(v) < near {
 			v = 0
 			if d != (vec.P{}) {
 				g := b.slopeTo(id, p, d)
 				if v = g.Dot(d); math.Abs(v) < steep || id == twin || b.tipAt(id, p) { // which at a notch, or there, has no slope
-					far, off := probe, 1e-8
+					far, off := probe, probeOff
 					if id == twin { // which bends away from the pair, or is where that is
 						far, off = twinProbe, twinOff
 					}

@@ -18,10 +18,6 @@ import (
 // points of the given surface are looked for.
 const lostParts = 128
 
-// thinnest in mm is how near to a surface matter is looked for: no thinner sheet or
-// gap is seen.
-const thinnest = 1e-8
-
 // faithful refuses a mesh of snapped surfaces that is not one of the given field.
 func (b *builder) faithful(m *mesh.Mesh, tree *mesh.Tree) error {
 	if err := b.snapped.whole(b); err != nil {
@@ -52,10 +48,10 @@ func (b *builder) faithful(m *mesh.Mesh, tree *mesh.Tree) error {
 
 // eachPart calls f for cubes that the root cube is divided into, several at a time.
 func (b *builder) eachPart(f func(c vec.P, half float64) error) error {
-	const parts = 4 // each way
-	half := b.root.half / parts
-	return b.each(parts*parts*parts, func(_, i int) error {
-		k := vec.P{X: float64(i%parts)*2 + 1 - parts, Y: float64(i/parts%parts)*2 + 1 - parts, Z: float64(i/parts/parts)*2 + 1 - parts}
+	const n = rootParts
+	half := b.root.half / n
+	return b.each(n*n*n, func(_, i int) error {
+		k := vec.P{X: float64(i%n)*2 + 1 - n, Y: float64(i/n%n)*2 + 1 - n, Z: float64(i/n/n)*2 + 1 - n}
 		return f(b.root.at.Add(k.Mul(half)), half)
 	})
 }
@@ -72,6 +68,16 @@ func eachEighth(c vec.P, half float64, f func(c vec.P, half float64) error) erro
 	}
 	return nil
 }
+
+const (
+	// movedNear is how far round a cube surfaces are looked at that may have passed it,
+	// in lengths by which they were moved: both of two that have become one, one to each
+	// side of the other, and as much again.
+	movedNear = 4
+	// movedThin is how near two surfaces pass, in such lengths, to what may have
+	// vanished between them: it was two thick, and lies one beside them at most.
+	movedThin = 3
+)
 
 // groups is what whole goes by: which surfaces have become one with others, and in
 // which of those groups are faces that outlines were taken apart into.
@@ -109,7 +115,7 @@ func (b *builder) wholeIn(g *groups, l *sdf.Local, c vec.P, half float64) error 
 	if err := b.ctx.Err(); err != nil {
 		return err
 	}
-	reach := half*cellGrow + 4*b.moved
+	reach := half*cellGrow + movedNear*b.moved
 	local, fine := &sdf.Local{}, &sdf.Local{}
 	if l.Prune(local, c, reach) != sdf.Mixed || !b.mayBeThin(g, local) {
 		return nil
@@ -220,10 +226,14 @@ func between(local *sdf.Local, v, w sdf.Word, c vec.P, half float64) (thin, sure
 	return false, true
 }
 
+// ontoSteps is how many of Newton's steps are taken to one surface: each doubles the
+// digits that are right.
+const ontoSteps = 8
+
 // onto takes a point to a surface; n is its normal there.
 func onto(local *sdf.Local, w sdf.Word, p vec.P) (q, n vec.P, ok bool) {
 	v := 0.0
-	for range 8 {
+	for range ontoSteps {
 		v, n = local.Slope(w, p)
 		p = p.Sub(n.Mul(v / n.Len2()))
 	}
@@ -258,7 +268,7 @@ func (b *builder) reaches(tree *mesh.Tree, l *sdf.Local, c vec.P, half float64) 
 		if in < 0 == (out < 0) {
 			continue // not of the solid, or a film without thickness
 		}
-		if _, ok := tree.Near(q, 1.5*(b.tol+b.moved)); !ok && !b.drawnFrom(q) {
+		if _, ok := tree.Near(q, meshNear*(b.tol+b.moved)); !ok && !b.drawnFrom(q) {
 			return refuse("a sheet or gap thinner than what is snapped", q)
 		}
 	}
@@ -269,7 +279,7 @@ func (b *builder) reaches(tree *mesh.Tree, l *sdf.Local, c vec.P, half float64) 
 // touched, so thin there that it may be gone since they were parted.
 func (b *builder) drawnFrom(p vec.P) bool {
 	for _, d := range b.snapped.drawn {
-		if max(math.Abs(b.value(d.a, p)), math.Abs(b.value(d.b, p))) <= 3*b.moved {
+		if max(math.Abs(b.value(d.a, p)), math.Abs(b.value(d.b, p))) <= movedThin*b.moved {
 			return true
 		}
 	}

@@ -139,6 +139,10 @@ func (b *builder) meetingsIn(c *cell, slack, back float64) (list []meeting) {
 	return list
 }
 
+// slackNear is how near to a place surfaces pass that may come to pass through it, or
+// no longer, in lengths by which each may be moved.
+const slackNear = 4
+
 // matters reports whether the matter near p depends on all of the surfaces.
 func (b *builder) matters(c *cell, p vec.P, slack float64, of []int32) bool {
 	if c.local == nil {
@@ -150,7 +154,7 @@ func (b *builder) matters(c *cell, p vec.P, slack float64, of []int32) bool {
 	for i, id := range c.ids {
 		v := b.value(id, p)
 		switch {
-		case math.Abs(v) <= 4*slack || slices.Contains(of, id):
+		case math.Abs(v) <= slackNear*slack || slices.Contains(of, id):
 			if n == len(free) {
 				return true // too many to tell
 			}

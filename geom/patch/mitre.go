@@ -89,7 +89,7 @@ func (b *builder) leavingEdge(pr pair, p vec.P) (dirs []vec.P, ok bool) {
 		}
 		for _, to := range [2]vec.P{n, n.Neg()} {
 			t := b.slopeTo(pr.a, p, to).Cross(b.slopeTo(pr.b, p, to))
-			if t.Len() < 1e-4 || math.Abs(t.Dot(to)) < 1e-4*t.Len() {
+			if t.Len() < leastAngle || math.Abs(t.Dot(to)) < leastAngle*t.Len() {
 				continue
 			}
 			if t = t.Unit(); t.Dot(to) < 0 {
@@ -133,7 +133,7 @@ func (b *builder) mitreEnd(of ...int32) bool {
 // slitEnds returns where slits of a cell's surfaces end in it.
 func (b *builder) slitEnds(c *cell) (found []vec.P) {
 	for _, k := range c.ids {
-		if m := b.surf[k].slit; m != nil && c.holds(m.End, 1.0001) {
+		if m := b.surf[k].slit; m != nil && c.holds(m.End, wallGrow) {
 			found = append(found, m.End)
 		}
 	}

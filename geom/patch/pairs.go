@@ -63,6 +63,12 @@ func (b *builder) oneCircle(i, j int32) bool {
 		x.U.Cross(y.U).Len() < sameTilt && y.O.Sub(x.O).Cross(x.U).Len() < sameAxis
 }
 
+// apartShare is by how much of the distance of their axes the radii of two round
+// surfaces may differ that cross at an angle: where circles with radii r and s about
+// points d apart cross, r s |m - n|^2 = d^2 - (r - s)^2 for their normals m and n, so
+// that these differ by 0.71 d / sqrt(r s) or more.
+const apartShare = 0.7
+
 // sameRound reports whether two surfaces go along one direction with nearly one
 // radius, apart by more than that differs: of the curve that they share a cube that
 // is small to the radius has one piece at most.
@@ -74,7 +80,7 @@ func (b *builder) sameRound(i, j int32) bool {
 	if x.Form == sdf.FormCapsule && (math.Abs(x.A-y.A) > sameAxis || math.Abs(x.O.Sub(y.O).Dot(x.U)) > sameAxis) {
 		return false
 	}
-	return math.Abs(x.round()-y.round()) < 0.7*x.O.Sub(y.O).Cross(x.U).Len()
+	return math.Abs(x.round()-y.round()) < apartShare*x.O.Sub(y.O).Cross(x.U).Len()
 }
 
 // coaxial reports whether in a cube all surfaces turn about one axis: then they

@@ -45,6 +45,9 @@
 //  5. Faces share the points of creases (assemble); the whole is judged, and where
 //     a needle or two are left, mended (accept). What is checked is asked of the field
 //     itself, not of the cells' programs (find).
+//
+// Where surfaces meet is found by Newton's steps (meet); what counts as one place or
+// one direction has one home (near).
 package patch
 
 import (

@@ -133,9 +133,6 @@ func (b *builder) fan(h sheaf, p, t vec.P) ([]ray, error) {
 	return rays, nil
 }
 
-// leastAngle in radians is how near to each other faces beside a curve may lie.
-const leastAngle = 1e-4
-
 // level returns the sheaf at p without planes on which a rounded end lies that is in
 // it, too: the end stands for both.
 func (b *builder) level(h sheaf, p vec.P) sheaf {

@@ -31,8 +31,9 @@ const (
 	// snapped.
 	mostSnaps = 2
 	mostTries = 5
-	// exact is how near in mm surfaces pass that need not be moved.
-	exact = 1e-10
+	// mostHeld is how often surfaces that would be moved too far are held fast, and the
+	// others moved in their place.
+	mostHeld = 4
 )
 
 // snapping is a field and what it was snapped to.
@@ -135,12 +136,12 @@ func (s *snapping) shift(b *builder) bool {
 	found := b.meetings(s.slack(), drawBack*s.tol)
 	can := s.code.Shifts()
 	var by []float64
-	for range 4 { // until none is moved too far
+	for range mostHeld { // until none is moved too far
 		by = make([]float64, len(can))
 		settle(b.ctx, found, can, by)
 		far := false
 		for i, v := range by {
-			if math.Abs(v)+s.shifted[i] > 2*(s.slack()+drawBack*s.tol) {
+			if math.Abs(v)+s.shifted[i] > mostSnaps*(s.slack()+drawBack*s.tol) {
 				can[i], far = false, true
 			}
 		}
@@ -212,7 +213,7 @@ func settle(ctx context.Context, found []meeting, can []bool, by []float64) {
 				}
 			}
 		}
-		if worst < exact/10 {
+		if worst < settledMeeting {
 			break
 		}
 	}
@@ -221,6 +222,9 @@ func settle(ctx context.Context, found []meeting, can []bool, by []float64) {
 const (
 	// mostSettlings is how often each meeting is looked at.
 	mostSettlings = 2000
-	// leastPart is the least part of a surface that is moved for a meeting.
+	// settledMeeting in mm ends it: what is left is far below exact.
+	settledMeeting = exact / 10
+	// leastPart is the least part of a surface that is moved for a meeting: it would go
+	// twenty times as far as the meeting is off.
 	leastPart = 0.05
 )

@@ -25,7 +25,7 @@ func (b *builder) tipsIn(c *cell) (found []vec.P) {
 			continue
 		}
 		for _, tip := range b.all.Tips(b.surf[id].word) {
-			if !c.holds(tip, 1.0001) || !b.passes(id, tip) {
+			if !c.holds(tip, wallGrow) || !b.passes(id, tip) {
 				continue
 			}
 			for _, other := range c.ids {

@@ -38,7 +38,7 @@ func (b *builder) parting(c *cell, m *meeting, slack float64) (change float64, o
 			signs[i] = masks[0]
 		case id == y:
 			signs[i] = masks[1]
-		case math.Abs(v) <= 4*slack:
+		case math.Abs(v) <= slackNear*slack:
 			return 0, false // where the touch ends; it is to be told elsewhere
 		case v < 0:
 			signs[i] = math.MaxUint64
