@@ -2,6 +2,7 @@ package patch
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -124,22 +125,42 @@ func volume(c *sdf.Code) (v, unsure float64) {
 	return v * h * h * h, h / 10
 }
 
+// refusals are random solids that are refused, each for a reason of its own: creases
+// that cross in their face, one that can't be followed, one without an end; corners
+// that can't be told apart; faces that touch along a curve; crossing, overlapping and
+// degenerate triangles; a face that leaves the tolerance, and surface that the mesh does
+// not reach. The numbers hold for the generator as it is.
+var refusals = []int{6, 240, 503, 274, 155, 242, 341, 343, 294, 573}
+
 // What is refused is contoured rightly. WAXWRIGHT_SOLID and WAXWRIGHT_SOLIDS say
 // which solids are tried, as for TestRandom.
 func TestRefusedContoured(t *testing.T) {
 	const tol = 0.02
-	first, n := fromEnv(t, "WAXWRIGHT_SOLID", 0), fromEnv(t, "WAXWRIGHT_SOLIDS", 12)
+	list := refusals
+	first, n := fromEnv(t, "WAXWRIGHT_SOLID", 0), fromEnv(t, "WAXWRIGHT_SOLIDS", 0)
+	if n > 0 {
+		list = nil
+		for i := range n {
+			list = append(list, first+i)
+		}
+	}
 	draw := rapid.Custom(solids)
+	reasons := map[string]int{}
 	refused, right := 0, 0
-	for i := first; i < first+n; i++ {
+	for _, i := range list {
 		c, err := sdf.Compile(draw.Example(i))
 		if err != nil {
 			continue
 		}
-		if _, _, err := Mesh(context.Background(), c, Options{Tol: tol}); err == nil {
+		_, _, err = Mesh(context.Background(), c, Options{Tol: tol})
+		if err == nil {
 			continue
 		}
 		refused++
+		var r *Refused
+		if errors.As(err, &r) {
+			reasons[r.Reason]++
+		}
 		what := contoured(c, tol)
 		if what == "" {
 			right++
@@ -147,5 +168,8 @@ func TestRefusedContoured(t *testing.T) {
 		}
 		t.Errorf("solid %d: %s", i, what)
 	}
-	t.Logf("of %d refused solids %d are contoured rightly", refused, right)
+	t.Logf("of %d refused solids %d are contoured rightly: %v", refused, right, reasons)
+	if n == 0 && len(reasons) < len(refusals)/2 {
+		t.Errorf("%d solids are refused for %d reasons only: others have to take their place", len(list), len(reasons))
+	}
 }
