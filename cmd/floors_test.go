@@ -18,7 +18,7 @@ import (
 // before it and nothing after it. A new package gets its place here.
 var floors = []string{
 	// geom knows nothing of the trade
-	"geom/cost", "geom/vec", "geom/outline", "geom/mesh/exact", "geom/mesh", "geom/mesh/meshtest", "geom/delaunay",
+	"geom/cost", "geom/crew", "geom/vec", "geom/outline", "geom/mesh/exact", "geom/mesh", "geom/mesh/meshtest", "geom/delaunay",
 	"geom/sdf", "geom/sdf/sdftest", "geom/contour/contourtest", "geom/contour", "geom/manifold", "geom/mend", "geom/patch", "geom/wall",
 	"geom/stl", "geom/threemf", "geom/picture", "geom/drawing",
 	// solids knows stones and metal, and no recipe

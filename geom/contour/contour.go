@@ -102,7 +102,7 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	out, class, err := m.build(ctx)
 	for again := 0; err == nil && !o.Raw; again++ {
 		m.told.stage(0.3)
-		err = reduce(ctx, out, class, fieldSurface{c}, reduceOptions{tol: m.opt.Tol, workers: m.opt.workers(), progress: m.told.at})
+		err = reduce(ctx, out, class, fieldSurface{c}, reduceOptions{tol: m.opt.Tol, workers: m.opt.Workers, progress: m.told.at})
 		if err != nil || o.Rough || o.Cell > 0 || again == mostAgain {
 			break
 		}

@@ -153,17 +153,7 @@ func (p *prober) present(src *sdf.Local, depth int, c vec.P, half float64, ia, i
 	}
 	q := half / 2
 	for i := range 8 {
-		d := vec.P{X: -q, Y: -q, Z: -q}
-		if i&1 != 0 {
-			d.X = q
-		}
-		if i&2 != 0 {
-			d.Y = q
-		}
-		if i&4 != 0 {
-			d.Z = q
-		}
-		p.present(local, depth+1, c.Add(d), q, ia, ib, found)
+		p.present(local, depth+1, c.Octant(i, q), q, ia, ib, found)
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"waxwright/geom/crew"
 	"waxwright/geom/mesh"
 	"waxwright/geom/vec"
 )
@@ -113,7 +114,7 @@ func reduce(ctx context.Context, m *mesh.Mesh, class []uint8, s surface, o reduc
 	if err := r.weld(ctx); err != nil {
 		return err
 	}
-	hands := make([]*hand, workersOf(o.workers))
+	hands := make([]*hand, crew.Size(o.workers))
 	for w := range hands {
 		hands[w] = newHand(r)
 	}
@@ -124,7 +125,7 @@ func reduce(ctx context.Context, m *mesh.Mesh, class []uint8, s surface, o reduc
 			return err
 		}
 		order := largestFirst(ps)
-		err := each(ctx, o.workers, len(ps), func(w, i int) {
+		err := crew.Each(ctx, o.workers, len(ps), func(w, i int) {
 			hands[w].work(ctx, order[i], pass == 0)
 		})
 		if err != nil {

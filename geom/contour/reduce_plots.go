@@ -1,11 +1,7 @@
 package contour
 
 import (
-	"context"
-	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"waxwright/geom/vec"
 )
@@ -135,35 +131,4 @@ func spread(x uint32) uint32 {
 	x = (x | x<<8) & 0x0300f00f
 	x = (x | x<<4) & 0x030c30c3
 	return (x | x<<2) & 0x09249249
-}
-
-// each calls f(worker, i) for i in [0, n) on some goroutines, and returns
-// ctx's error if it ends early.
-func each(ctx context.Context, workers, n int, f func(worker, i int)) error {
-	workers = min(workersOf(workers), n)
-	var at atomic.Int64
-	var wait sync.WaitGroup
-	for w := range workers {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			for ctx.Err() == nil {
-				i := int(at.Add(1)) - 1
-				if i >= n {
-					return
-				}
-				f(w, i)
-			}
-		}()
-	}
-	wait.Wait()
-	return ctx.Err()
-}
-
-// workersOf returns the number of goroutines that an option asks for.
-func workersOf(n int) int {
-	if n <= 0 {
-		return runtime.GOMAXPROCS(0)
-	}
-	return n
 }

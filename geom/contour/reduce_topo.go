@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"waxwright/geom/crew"
 	"waxwright/geom/vec"
 )
 
@@ -142,7 +143,7 @@ func newNet(ctx context.Context, at []vec.P, t [][3]uint32, workers int) (*net, 
 func inChunks(ctx context.Context, workers, n int, f func(i int) error) error {
 	const chunk = 1 << 14
 	errs := make([]error, (n+chunk-1)/chunk)
-	err := each(ctx, workers, len(errs), func(_, c int) {
+	err := crew.Each(ctx, workers, len(errs), func(_, c int) {
 		for i := c * chunk; i < min((c+1)*chunk, n) && errs[c] == nil; i++ {
 			errs[c] = f(i)
 		}

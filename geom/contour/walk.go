@@ -3,11 +3,11 @@ package contour
 import (
 	"context"
 	"fmt"
-	"runtime"
 	"sync"
 	"sync/atomic"
 	"unsafe"
 
+	"waxwright/geom/crew"
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 )
@@ -77,40 +77,24 @@ func (m *mesher) newWorker() *worker {
 	return &worker{m: m, stack: make([]sdf.Local, mostLevels+2), value: make([]float64, corners*corners*corners)}
 }
 
-// workers returns how many goroutines to use.
-func (o Options) workers() int {
-	if o.Workers > 0 {
-		return o.Workers
-	}
-	return runtime.GOMAXPROCS(0)
-}
-
 // parallel calls do for tasks 0 to n-1 on the given number of goroutines, each
 // with its own worker, until all are done or ctx is.
 func (m *mesher) parallel(ctx context.Context, n int, do func(w *worker, task int)) error {
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for k := range min(m.opt.workers(), n) {
-		if k == len(m.staff) {
-			m.staff = append(m.staff, m.newWorker())
-		}
-		w := m.staff[k]
-		w.ctx = ctx
-		wg.Go(func() {
-			for {
-				i := int(next.Add(1)) - 1
-				if i >= n || w.stopped() {
-					return
-				}
-				do(w, i)
-			}
-		})
+	for range min(crew.Size(m.opt.Workers), n) - len(m.staff) {
+		m.staff = append(m.staff, m.newWorker())
 	}
-	wg.Wait()
+	for _, w := range m.staff {
+		w.ctx = ctx
+	}
+	err := crew.Each(ctx, m.opt.Workers, n, func(k, i int) {
+		if w := m.staff[k]; !w.stopped() {
+			do(w, i)
+		}
+	})
 	if m.cells.Load() > mostCells {
 		return fmt.Errorf("contour: more than %d million cells would be needed; a larger tolerance needs fewer", mostCells/1_000_000)
 	}
-	return ctx.Err()
+	return err
 }
 
 // share cuts n like things into tasks of at most the given size, and so many that

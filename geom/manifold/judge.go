@@ -4,11 +4,10 @@ import (
 	"cmp"
 	"context"
 	"math"
-	"runtime"
 	"slices"
 	"sync"
-	"sync/atomic"
 
+	"waxwright/geom/crew"
 	"waxwright/geom/mesh"
 	"waxwright/geom/mesh/exact"
 	"waxwright/geom/vec"
@@ -46,9 +45,7 @@ func (o Options) withDefaults() Options {
 	if o.Keep == 0 {
 		o.Keep = DefaultKeep
 	}
-	if o.Workers <= 0 {
-		o.Workers = runtime.GOMAXPROCS(0)
-	}
+	o.Workers = crew.Size(o.Workers)
 	return o
 }
 
@@ -166,20 +163,7 @@ func (j *judge) steps(n int) {
 // each runs f(i) for i in [0, n) on all workers and returns when all are done
 // or the context is.
 func (j *judge) each(n int, f func(i int)) {
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range min(j.o.Workers, n) {
-		wg.Go(func() {
-			for j.ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= n {
-					return
-				}
-				f(i)
-			}
-		})
-	}
-	wg.Wait()
+	_ = crew.Each(j.ctx, j.o.Workers, n, func(_, i int) { f(i) })
 }
 
 // chunk is how many elements a task of eachChunk takes.

@@ -1,10 +1,10 @@
 package mesh
 
 import (
+	"context"
 	"math"
-	"runtime"
-	"sync"
 
+	"waxwright/geom/crew"
 	"waxwright/geom/vec"
 )
 
@@ -100,18 +100,9 @@ func build(items []item) []node {
 		todo = append(todo, kids[:]...)
 	}
 	sub := make([][]node, len(rest))
-	var wg sync.WaitGroup
-	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i, k := range rest {
-		wg.Add(1)
-		gate <- struct{}{}
-		go func() {
-			defer wg.Done()
-			sub[i] = subtree(items, k, nodes[k.at].box32)
-			<-gate
-		}()
-	}
-	wg.Wait()
+	_ = crew.Each(context.Background(), 0, len(rest), func(_, i int) {
+		sub[i] = subtree(items, rest[i], nodes[rest[i].at].box32)
+	})
 	for i, s := range sub { // node 0 of a subtree replaces its stub
 		base := uint32(len(nodes)) - 1
 		for j := range s {
@@ -317,20 +308,5 @@ func above(x float64) float32 { return -below(-x) }
 // inChunks calls f over [0, n) in pieces, several at once.
 func inChunks(n int, f func(lo, hi int)) {
 	const size = 1 << 14
-	if n <= size {
-		f(0, n)
-		return
-	}
-	var wg sync.WaitGroup
-	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for lo := 0; lo < n; lo += size {
-		wg.Add(1)
-		gate <- struct{}{}
-		go func() {
-			defer wg.Done()
-			f(lo, min(lo+size, n))
-			<-gate
-		}()
-	}
-	wg.Wait()
+	_ = crew.Each(context.Background(), 0, (n+size-1)/size, func(_, k int) { f(k*size, min((k+1)*size, n)) })
 }

@@ -144,19 +144,15 @@ func (b *surveyor) divide(l *sdf.Local, c vec.P, half float64, depth int) error 
 	if half < leastCell {
 		return refuse("too many surfaces in one place", c)
 	}
-	q := half / 2
+	return eachEighth(c, half, func(c vec.P, half float64) error { return b.divide(local, c, half, depth+1) })
+}
+
+// eachEighth calls f for the eight cubes that a cube is divided into, until it
+// fails.
+func eachEighth(c vec.P, half float64, f func(c vec.P, half float64) error) error {
+	half /= 2
 	for i := range 8 {
-		k := vec.P{X: -q, Y: -q, Z: -q}
-		if i&1 != 0 {
-			k.X = q
-		}
-		if i&2 != 0 {
-			k.Y = q
-		}
-		if i&4 != 0 {
-			k.Z = q
-		}
-		if err := b.divide(local, c.Add(k), q, depth+1); err != nil {
+		if err := f(c.Octant(i, half), half); err != nil {
 			return err
 		}
 	}

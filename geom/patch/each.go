@@ -1,8 +1,9 @@
 package patch
 
 import (
-	"sync"
-	"sync/atomic"
+	"context"
+
+	"waxwright/geom/crew"
 )
 
 // turns is how many turns each worker has on average: many enough that all are
@@ -15,32 +16,22 @@ const turns = 64
 func (b *builder) each(n int, f func(worker, i int) error) error {
 	size := max(1, n/(turns*b.workers))
 	errs := make([]error, (n+size-1)/size)
-	var next atomic.Int64
-	var failed atomic.Bool
-	var wg sync.WaitGroup
-	for w := range min(b.workers, len(errs)) {
-		wg.Go(func() {
-			for !failed.Load() {
-				k := int(next.Add(1)) - 1
-				if k >= len(errs) {
-					return
-				}
-				for i := k * size; i < min((k+1)*size, n) && errs[k] == nil; i++ {
-					if errs[k] = b.ctx.Err(); errs[k] == nil {
-						errs[k] = f(w, i)
-					}
-				}
-				if errs[k] != nil {
-					failed.Store(true)
-				}
+	ctx, stop := context.WithCancel(b.ctx) // what has begun is done, so that no lower error is missed
+	defer stop()
+	_ = crew.Each(ctx, b.workers, len(errs), func(w, k int) {
+		for i := k * size; i < min((k+1)*size, n) && errs[k] == nil; i++ {
+			if errs[k] = b.ctx.Err(); errs[k] == nil {
+				errs[k] = f(w, i)
 			}
-		})
-	}
-	wg.Wait()
+		}
+		if errs[k] != nil {
+			stop()
+		}
+	})
 	for _, err := range errs {
 		if err != nil {
 			return err
 		}
 	}
-	return nil
+	return b.ctx.Err()
 }

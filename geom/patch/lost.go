@@ -56,19 +56,6 @@ func (b *builder) eachPart(f func(c vec.P, half float64) error) error {
 	})
 }
 
-// eachEighth calls f for the eight cubes that a cube is divided into, until it
-// fails.
-func eachEighth(c vec.P, half float64, f func(c vec.P, half float64) error) error {
-	half /= 2
-	for i := range 8 {
-		k := vec.P{X: float64(i&1)*2 - 1, Y: float64(i&2) - 1, Z: float64(i&4)/2 - 1}
-		if err := f(c.Add(k.Mul(half)), half); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 const (
 	// movedNear is how far round a cube surfaces are looked at that may have passed it,
 	// in lengths by which they were moved: both of two that have become one, one to each

@@ -3,9 +3,9 @@ package patch
 import (
 	"context"
 	"math"
-	"runtime"
 	"slices"
 
+	"waxwright/geom/crew"
 	"waxwright/geom/sdf"
 )
 
@@ -92,11 +92,8 @@ func (s *snapping) join() (changed bool) {
 
 // builder returns what meshes the field as it is now.
 func (s *snapping) builder(ctx context.Context, o Options) *builder {
-	b := &builder{ctx: ctx, code: s.given.code, faced: s.code, tol: o.Tol, workers: o.Workers, views: s.given, given: s.given}
+	b := &builder{ctx: ctx, code: s.given.code, faced: s.code, tol: o.Tol, workers: crew.Size(o.Workers), views: s.given, given: s.given}
 	b.all = b.faced.Whole()
-	if b.workers <= 0 {
-		b.workers = runtime.GOMAXPROCS(0)
-	}
 	if s.code != s.plain {
 		b.code, b.views = s.code, newViews(s.code)
 		b.moved = s.joined + slices.Max(s.shifted)

@@ -22,8 +22,8 @@ import (
 	"image/png"
 	"io"
 	"math"
-	"runtime"
 
+	"waxwright/geom/crew"
 	"waxwright/geom/mesh"
 	"waxwright/geom/vec"
 )
@@ -200,8 +200,6 @@ func (o Options) checked() (Options, error) {
 	if err := o.checkLabels(); err != nil {
 		return o, err
 	}
-	if o.Workers <= 0 {
-		o.Workers = runtime.GOMAXPROCS(0)
-	}
+	o.Workers = crew.Size(o.Workers)
 	return o, nil
 }

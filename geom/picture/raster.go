@@ -4,8 +4,8 @@ import (
 	"context"
 	"image"
 	"math"
-	"sync"
-	"sync/atomic"
+
+	"waxwright/geom/crew"
 )
 
 // Which triangle is seen where, tile by tile:
@@ -217,52 +217,20 @@ func edgeAt(a, b *point, px, py int64) (e, ex, ey int64) {
 
 // paint draws and resolves all tiles.
 func (st *stage) paint(ctx context.Context, img *image.NRGBA) error {
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range st.o.Workers {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			t := new(tile)
-			for ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= st.cols*st.rows {
-					return
-				}
-				st.draw(t, i)
-				st.resolve(t, img)
-			}
-		}()
-	}
-	wg.Wait()
-	return ctx.Err()
+	tiles := make([]tile, st.o.Workers)
+	return crew.Each(ctx, st.o.Workers, st.cols*st.rows, func(w, i int) {
+		t := &tiles[w]
+		st.draw(t, i)
+		st.resolve(t, img)
+	})
 }
 
 // each calls f for 0 to n-1 on several workers, in blocks.
 func each(workers, n int, f func(i int)) {
 	const block = 1024
-	if workers < 2 || n <= block {
-		for i := range n {
+	_ = crew.Each(context.Background(), workers, (n+block-1)/block, func(_, k int) {
+		for i := k * block; i < min((k+1)*block, n); i++ {
 			f(i)
 		}
-		return
-	}
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range workers {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			for {
-				lo := int(next.Add(block)) - block
-				if lo >= n {
-					return
-				}
-				for i := lo; i < min(lo+block, n); i++ {
-					f(i)
-				}
-			}
-		}()
-	}
-	wg.Wait()
+	})
 }

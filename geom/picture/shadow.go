@@ -3,9 +3,8 @@ package picture
 import (
 	"context"
 	"math"
-	"sync"
-	"sync/atomic"
 
+	"waxwright/geom/crew"
 	"waxwright/geom/vec"
 )
 
@@ -93,23 +92,13 @@ func newBeams(t *tent, o Options) *beams {
 // cast draws all maps.
 func (st *stage) cast(ctx context.Context) {
 	bs := st.beams
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range st.o.Workers {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			uvw := make([][3]float32, len(st.pos))
-			for ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= len(bs.all) {
-					return
-				}
-				st.castOne(&bs.all[i], uvw)
-			}
-		}()
-	}
-	wg.Wait()
+	uvw := make([][][3]float32, st.o.Workers)
+	_ = crew.Each(ctx, st.o.Workers, len(bs.all), func(w, i int) {
+		if uvw[w] == nil {
+			uvw[w] = make([][3]float32, len(st.pos))
+		}
+		st.castOne(&bs.all[i], uvw[w])
+	})
 }
 
 // castOne draws the map of one lamp; uvw is working space for the vertices.

@@ -1,6 +1,7 @@
 package sdf
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -68,7 +69,7 @@ func (b Box) Exact() Exact { return Both }
 
 // Check reports edges that are not positive and finite.
 func (b Box) Check() error {
-	return firstOf(positive("half the box's x edge", b.Half.X), positive("half the box's y edge", b.Half.Y), positive("half the box's z edge", b.Half.Z))
+	return cmp.Or(positive("half the box's x edge", b.Half.X), positive("half the box's y edge", b.Half.Y), positive("half the box's z edge", b.Half.Z))
 }
 
 // Dist is the distance to the farthest plane: the true distance inside, a

@@ -1,6 +1,7 @@
 package sdf
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -67,7 +68,7 @@ func rolls(o outline.Outline, r float64) bool {
 // Check reports a height that is not positive, rounded edges that are negative
 // or take more than the height, and an outline that is empty or invalid.
 func (s Prism) Check() error {
-	if err := firstOf(
+	if err := cmp.Or(
 		rising("prism", s.Z0, s.Z1),
 		notNegative("prism's rounded top", s.RoundTop),
 		notNegative("prism's rounded bottom", s.RoundBottom),

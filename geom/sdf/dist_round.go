@@ -1,6 +1,7 @@
 package sdf
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -52,7 +53,7 @@ func (c Cylinder) Exact() Exact { return Both }
 
 // Check reports a radius or a height that is not positive and finite.
 func (c Cylinder) Check() error {
-	return firstOf(positive("cylinder radius", c.R), rising("cylinder", c.Z0, c.Z1))
+	return cmp.Or(positive("cylinder radius", c.R), rising("cylinder", c.Z0, c.Z1))
 }
 
 // Dist is the distance to side, foot or top.
@@ -83,7 +84,7 @@ func (c Cone) Exact() Exact { return Both }
 // Check reports a height that is not positive, a negative radius, or two
 // radii of 0.
 func (c Cone) Check() error {
-	return firstOf(
+	return cmp.Or(
 		notNegative("cone radius at the foot", c.R0),
 		notNegative("cone radius at the top", c.R1),
 		positive("cone's larger radius", max(c.R0, c.R1)),
@@ -113,7 +114,7 @@ func (t Torus) Exact() Exact {
 
 // Check reports radii that are not positive and finite.
 func (t Torus) Check() error {
-	return firstOf(positive("torus radius", t.Major), positive("torus tube radius", t.Minor))
+	return cmp.Or(positive("torus radius", t.Major), positive("torus tube radius", t.Minor))
 }
 
 // Dist is the distance to the segment, less R.
@@ -135,7 +136,7 @@ func (c Capsule) Exact() Exact { return Both }
 
 // Check reports a radius that is not positive, or ends that are not finite.
 func (c Capsule) Check() error {
-	return firstOf(positive("capsule radius", c.R), finite("capsule end", c.A), finite("capsule end", c.B))
+	return cmp.Or(positive("capsule radius", c.R), finite("capsule end", c.A), finite("capsule end", c.B))
 }
 
 // The checks that primitives share. A bad value is named.
@@ -166,16 +167,6 @@ func rising(what string, z0, z1 float64) error {
 func finite(what string, p vec.P) error {
 	if !p.Finite() {
 		return fmt.Errorf("%s (%g, %g, %g) is not finite", what, p.X, p.Y, p.Z)
-	}
-	return nil
-}
-
-// firstOf returns the first error that is not nil.
-func firstOf(errs ...error) error {
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
 	}
 	return nil
 }

@@ -1,6 +1,7 @@
 package sdf
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -102,7 +103,7 @@ func (d Dome) Exact() Exact { return Inside }
 // that point (a half ball is the most), a crown that is not finite, and an
 // outline that is empty or invalid.
 func (d Dome) Check() error {
-	if err := firstOf(
+	if err := cmp.Or(
 		rising("dome", d.Z0, d.Z1),
 		notNegative("dome's rise", d.Rise),
 		finite("dome's crown", d.Crown.At(d.BackRise)),

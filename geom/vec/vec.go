@@ -73,6 +73,22 @@ func (p P) Lerp(q P, t float64) P {
 	}
 }
 
+// Octant returns corner i of the cube about p with half edges of the length by (see
+// Box.Corners), which is the middle of part i of a cube twice as large.
+func (p P) Octant(i int, by float64) P {
+	d := P{-by, -by, -by}
+	if i&1 != 0 {
+		d.X = by
+	}
+	if i&2 != 0 {
+		d.Y = by
+	}
+	if i&4 != 0 {
+		d.Z = by
+	}
+	return p.Add(d)
+}
+
 // XY drops the height.
 func (p P) XY() P2 { return P2{p.X, p.Y} }
 

@@ -98,5 +98,10 @@ func TestBox(t *testing.T) {
 				t.Fatal("a corner lies outside")
 			}
 		}
+		for i, c := range (Box{Min: p.Sub(P{2, 2, 2}), Max: p.Add(P{2, 2, 2})}).Corners() {
+			if c != p.Octant(i, 2) {
+				t.Fatalf("corner %d of a cube about %v is %v", i, p, p.Octant(i, 2))
+			}
+		}
 	})
 }

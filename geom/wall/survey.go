@@ -3,8 +3,8 @@ package wall
 import (
 	"context"
 	"sync"
-	"sync/atomic"
 
+	"waxwright/geom/crew"
 	"waxwright/geom/mesh"
 )
 
@@ -67,21 +67,7 @@ func newSurvey(ctx context.Context, m *mesh.Mesh, normals Normals, limit float64
 // each runs f(i) for i in [0, n) on all workers and returns when all are done
 // or the context is; its error is the context's.
 func (v *survey) each(n int, f func(i int)) error {
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range min(v.o.Workers, n) {
-		wg.Go(func() {
-			for v.ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= n {
-					return
-				}
-				f(i)
-			}
-		})
-	}
-	wg.Wait()
-	return v.ctx.Err()
+	return crew.Each(v.ctx, v.o.Workers, n, func(_, i int) { f(i) })
 }
 
 // counter returns what to call after each of total tasks.

@@ -41,8 +41,8 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"runtime"
 
+	"waxwright/geom/crew"
 	"waxwright/geom/mesh"
 	"waxwright/geom/vec"
 )
@@ -134,9 +134,7 @@ func (o Options) withDefaults(limit float64) (Options, error) {
 	if !(o.Slack > 0 && o.Spacing > 0) {
 		return o, fmt.Errorf("wall: slack %g mm or spacing %g mm is not positive", o.Slack, o.Spacing)
 	}
-	if o.Workers <= 0 {
-		o.Workers = runtime.GOMAXPROCS(0)
-	}
+	o.Workers = crew.Size(o.Workers)
 	return o, nil
 }
 

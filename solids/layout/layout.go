@@ -75,13 +75,3 @@ func finite(what string, v float64) error {
 	}
 	return nil
 }
-
-// first returns the first error, if any.
-func first(errs ...error) error {
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -25,7 +26,7 @@ func (c Circle) Gap(d Circle) float64 { return d.At.Sub(c.At).Len() - c.R - d.R 
 // infinite where it is a line (Descartes: k4 = k1 + k2 + k3 +- 2 sqrt(k1 k2 +
 // k2 k3 + k3 k1) for curvatures k = 1/r).
 func Soddy(a, b, c float64) (inner, outer float64, err error) {
-	if err := first(positive("radius", a), positive("radius", b), positive("radius", c)); err != nil {
+	if err := cmp.Or(positive("radius", a), positive("radius", b), positive("radius", c)); err != nil {
 		return 0, 0, err
 	}
 	k1, k2, k3 := 1/a, 1/b, 1/c
@@ -100,7 +101,7 @@ func Wire(r, away, cover float64) float64 { return 2 * (away - r + cover) }
 // of both stones by cover, on the left and on the right of the way from a to
 // b. It fails where the prong can't reach both or stands wholly over one.
 func Between(a, b Circle, wire, cover float64) (left, right vec.P2, err error) {
-	if err := first(positive("prong wire", wire), positive("stone radius", a.R), positive("stone radius", b.R), finite("cover", cover)); err != nil {
+	if err := cmp.Or(positive("prong wire", wire), positive("stone radius", a.R), positive("stone radius", b.R), finite("cover", cover)); err != nil {
 		return left, right, err
 	}
 	if !(cover < wire) {
@@ -126,7 +127,7 @@ func Around(n int, away, phase float64) ([]vec.P2, error) {
 	if n < 3 || n > Most {
 		return nil, fmt.Errorf("%d prongs hold no stone: it takes 3 to %d", n, Most)
 	}
-	if err := first(positive("distance of prongs", away), finite("phase of prongs", phase)); err != nil {
+	if err := cmp.Or(positive("distance of prongs", away), finite("phase of prongs", phase)); err != nil {
 		return nil, err
 	}
 	all := make([]vec.P2, n)

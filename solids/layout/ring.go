@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -22,7 +23,7 @@ const Most = 100_000
 
 // check reports what is wrong with the ring.
 func (r Ring) check() error {
-	return first(counted(r.Count), positive("ring radius", r.Radius), finite("phase of a ring", r.Phase), finite("lean of a ring", r.Lean))
+	return cmp.Or(counted(r.Count), positive("ring radius", r.Radius), finite("phase of a ring", r.Phase), finite("lean of a ring", r.Lean))
 }
 
 func counted(n int) error {
@@ -92,7 +93,7 @@ func (r Ring) Pockets(away float64, outer bool) ([]vec.P2, error) {
 // RingRadius returns the radius to the middles of n stones of that size with
 // that gap between neighbours: (size + gap) / (2 sin(pi / n)).
 func RingRadius(n int, size, gap float64) (float64, error) {
-	if err := first(counted(n), positive("stone size", size), finite("gap", gap), positive("size and gap together", size+gap)); err != nil {
+	if err := cmp.Or(counted(n), positive("stone size", size), finite("gap", gap), positive("size and gap together", size+gap)); err != nil {
 		return 0, err
 	}
 	return (size + gap) / (2 * math.Sin(math.Pi/float64(n))), nil
@@ -101,7 +102,7 @@ func RingRadius(n int, size, gap float64) (float64, error) {
 // RingGap returns the gap between neighbours of n stones of that size. It
 // fails where the stones would overlap, and says by how much.
 func RingGap(n int, radius, size float64) (float64, error) {
-	if err := first(counted(n), positive("ring radius", radius), positive("stone size", size)); err != nil {
+	if err := cmp.Or(counted(n), positive("ring radius", radius), positive("stone size", size)); err != nil {
 		return 0, err
 	}
 	gap := chord(n, radius) - size
@@ -114,7 +115,7 @@ func RingGap(n int, radius, size float64) (float64, error) {
 // SizeInRing returns the size of n stones that leave that gap between
 // neighbours. It fails where nothing is left for the stones.
 func SizeInRing(n int, radius, gap float64) (float64, error) {
-	if err := first(counted(n), positive("ring radius", radius), finite("gap", gap)); err != nil {
+	if err := cmp.Or(counted(n), positive("ring radius", radius), finite("gap", gap)); err != nil {
 		return 0, err
 	}
 	size := chord(n, radius) - gap
@@ -127,7 +128,7 @@ func SizeInRing(n int, radius, gap float64) (float64, error) {
 // RingCount returns the most stones of that size that leave at least the gap
 // between neighbours. It fails where fewer than 3 have room.
 func RingCount(radius, size, gap float64) (int, error) {
-	if err := first(positive("ring radius", radius), positive("stone size", size), finite("gap", gap), positive("size and gap together", size+gap)); err != nil {
+	if err := cmp.Or(positive("ring radius", radius), positive("stone size", size), finite("gap", gap), positive("size and gap together", size+gap)); err != nil {
 		return 0, err
 	}
 	n := 0.0
@@ -152,7 +153,7 @@ func chord(n int, radius float64) float64 { return 2 * radius * math.Sin(math.Pi
 // of that size that leaves at least the gap to each: 2 (radius - gap) - size.
 // It fails where the ring leaves no room.
 func SizeInside(radius, size, gap float64) (float64, error) {
-	if err := first(positive("ring radius", radius), positive("stone size", size), finite("gap", gap)); err != nil {
+	if err := cmp.Or(positive("ring radius", radius), positive("stone size", size), finite("gap", gap)); err != nil {
 		return 0, err
 	}
 	in := 2*(radius-gap) - size
@@ -166,7 +167,7 @@ func SizeInside(radius, size, gap float64) (float64, error) {
 // stone of the given size in the middle, clear of it by air: the ring that
 // fits outside. It fails where nothing is left for the stones.
 func SizeAround(n int, middle, air, gap float64) (float64, error) {
-	if err := first(counted(n), positive("size of the middle stone", middle), finite("clearance", air), finite("gap", gap)); err != nil {
+	if err := cmp.Or(counted(n), positive("size of the middle stone", middle), finite("clearance", air), finite("gap", gap)); err != nil {
 		return 0, err
 	}
 	// (size + gap) / (2 s) = radius = middle / 2 + air + size / 2
