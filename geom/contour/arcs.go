@@ -19,23 +19,11 @@ func (j *joiner) doubled(a, b spot, axis, sideOf int, edge edgeRef) (out arc, ok
 	tame := a.isTame() || b.isTame()
 	t := c.b.transition(c.x, c.y, c.z)
 	face := axis*2 + side
-	var points [8]uint8
-	n := 0
-	sign := uint32(0)
-	if t == nil {
-		in := c.b.inside(c.x, c.y, c.z)
-		if patterns[in].ambiguous>>face&1 == 0 && !tame {
-			return out, false
-		}
-		for _, k := range faceCorners[face] {
-			points[n] = cornerPoint[k]
-			sign |= uint32(in>>k&1) << points[n]
-			n++
-		}
-	} else {
-		sign = t.sign
-		n = t.rim(face, &points)
+	if t == nil && patterns[c.b.inside(c.x, c.y, c.z)].ambiguous>>face&1 == 0 && !tame {
+		return out, false
 	}
+	var points [8]uint8
+	n, sign := c.rim(t, face, &points)
 	var enter, leave [4]uint8
 	arcs := rimArcs(points[:n], sign, &enter, &leave)
 	if arcs < 2 && !tame {
@@ -76,6 +64,21 @@ func (j *joiner) doubled(a, b spot, axis, sideOf int, edge edgeRef) (out arc, ok
 		out.near = onFaceOf(c.b.local, out.near, j.m.at3(low), axis, j.m.cell(c.b.level))
 	}
 	return out, true
+}
+
+// rim writes the points round a face of a cell with the record t, nil for a regular
+// cell, and returns their number, and which points are inside.
+func (s spot) rim(t *transition, face int, points *[8]uint8) (n int, sign uint32) {
+	if t != nil {
+		return t.rim(face, points), t.sign
+	}
+	in := s.b.inside(s.x, s.y, s.z)
+	for _, k := range faceCorners[face] {
+		points[n] = cornerPoint[k]
+		sign |= uint32(in>>k&1) << points[n]
+		n++
+	}
+	return n, sign
 }
 
 func less(a, b edgeRef) bool {

@@ -107,7 +107,7 @@ func (f *fitter) easiest(t uint32) (best star, ok bool) {
 					return
 				}
 			}
-			if !f.looks(&s) || !f.covers(&s, tol) || !f.clears(&s) {
+			if !f.allowed(&s) {
 				return
 			}
 			least, ok = gain, true

@@ -22,15 +22,15 @@
 //     on the faces that meet there (solve); in cells of one size when all are known.
 //  3. Walls, gaps and wires thinner than a cell are looked for (probe, slender);
 //     parts of blocks with cells that one vertex does not explain are cut into
-//     smaller ones, and cells beside smaller ones made to fit (refine, trans).
+//     smaller ones, and cells beside smaller ones made to fit (refine, cut, trans).
 //  4. Each lattice edge with a sign change gives one polygon through the
 //     vertices of the cells round it (join, arcs). That is the dual of a closed
 //     surface, so the mesh is closed whatever the field does.
-//  5. Slivers and folds are cured (tidy). Where triangles cross all the same,
-//     steps 3 and 4 are done again there with smaller cells, and the smallest
-//     keep their triangles to themselves (tame).
-//  6. Edges are collapsed within the tolerance, and the deviation is measured
-//     (reduce, measure).
+//  5. Slivers and folds are cured (tidy, regions, cure). Where triangles cross all
+//     the same, steps 3 and 4 are done again there with smaller cells, and the
+//     smallest keep their triangles to themselves (untangle, tame).
+//  6. Edges are collapsed within the tolerance (reduce), shells that are next to
+//     nothing taken out (specks), and the deviation is measured (measure).
 //  7. Where it is more than asked, patches of triangles are replaced by others
 //     whose common corner is on the surface (within, star, campaign).
 //
@@ -70,8 +70,6 @@ type Options struct {
 	Rough bool
 	// Normals asks for the true normals of the surface, for pictures.
 	Normals bool
-
-	coarsest float64 // largest cell
 }
 
 // chordFactor is how much longer than h the chords of a mesh from cells of
@@ -99,19 +97,7 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	if err != nil {
 		return nil, Report{}, err
 	}
-	out, class, err := m.build(ctx)
-	for again := 0; err == nil && !o.Raw; again++ {
-		m.told.stage(0.3)
-		err = reduce(ctx, out, class, fieldSurface{c}, reduceOptions{tol: m.opt.Tol, workers: m.opt.Workers, progress: m.told.at})
-		if err != nil || o.Rough || o.Cell > 0 || again == mostAgain {
-			break
-		}
-		var fresh bool
-		if fresh, err = m.retame(ctx, out); err != nil || !fresh {
-			break
-		}
-		out, class, err = m.untangle(ctx)
-	}
+	out, err := m.reduced(ctx)
 	if err != nil {
 		return nil, Report{}, err
 	}
@@ -143,6 +129,25 @@ func Mesh(ctx context.Context, c *sdf.Code, o Options) (*mesh.Mesh, Report, erro
 	return out, r, nil
 }
 
+// reduced returns the mesh of all cells, reduced unless it is to be raw, with smaller
+// cells where that has made triangles cross.
+func (m *mesher) reduced(ctx context.Context) (*mesh.Mesh, error) {
+	out, class, err := m.build(ctx)
+	for again := 0; err == nil && !m.opt.Raw; again++ {
+		m.told.stage(0.3)
+		err = reduce(ctx, out, class, fieldSurface{m.code}, reduceOptions{tol: m.opt.Tol, workers: m.opt.Workers, progress: m.told.at})
+		if err != nil || m.opt.Rough || m.opt.Cell > 0 || again == mostAgain {
+			break
+		}
+		var fresh bool
+		if fresh, err = m.retame(ctx, out); err != nil || !fresh {
+			break
+		}
+		out, class, err = m.untangle(ctx)
+	}
+	return out, err
+}
+
 // coarsest and finest cells of a mesh without a fixed cell size: the largest in
 // mm, and the smallest as a multiple of the tolerance.
 const (
@@ -172,14 +177,14 @@ func newMesher(c *sdf.Code, o Options) (*mesher, error) {
 			return nil, fmt.Errorf("contour: cell size %g is not positive", o.Cell)
 		}
 		m.grid = uniform(b, o.Cell)
-		m.opt.coarsest = o.Cell * 1.001
+		m.coarsest = o.Cell * 1.001
 		need, edge := m.survey()
 		return m, m.enough(need, edge)
 	}
 	size := b.Size()
 	edge := max(size.X, size.Y, size.Z)
-	m.opt.coarsest = max(edge/64, min(coarsest, edge/16))
-	root := (edge + 4*m.opt.coarsest) / side // cell of the root block
+	m.coarsest = max(edge/64, min(coarsest, edge/16))
+	root := (edge + 4*m.coarsest) / side // cell of the root block
 	lay := func(root float64) {
 		top := 0
 		for math.Ldexp(root, -top) > finest*o.Tol && top < mostLevels {

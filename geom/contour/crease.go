@@ -57,12 +57,16 @@ func (s *solver) creaseIn(p vec.P, a, b sdf.Word) (q vec.P, how where) {
 	return q, nowhere
 }
 
+// alongWall is the part of a direction square to a wall of the cell below which a line
+// runs along the wall: what roundings leave of 0, and more.
+const alongWall = 1e-12
+
 // clip returns the interval of the line p + s t in the cell.
 func (s *solver) clip(p, t vec.P) (lo, hi float64, ok bool) {
 	lo, hi = math.Inf(-1), math.Inf(1)
 	d := p.Sub(s.lo)
 	for _, a := range [3][2]float64{{d.X, t.X}, {d.Y, t.Y}, {d.Z, t.Z}} {
-		if math.Abs(a[1]) < 1e-12 {
+		if math.Abs(a[1]) < alongWall {
 			if a[0] < 0 || a[0] > s.h {
 				return 0, 0, false
 			}

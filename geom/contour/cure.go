@@ -154,7 +154,7 @@ func (t *tidier) tryCollapse(u, v uint32) cure {
 // between two points of a crease may be off where it runs along the crease.
 const alongCrease = 0.5
 
-// moved returns the triangle with u in place of v.
+// moved returns the triangle with v in place of u.
 func moved(tr [3]uint32, u, v uint32) [3]uint32 {
 	for k := range tr {
 		if tr[k] == u {
@@ -177,7 +177,7 @@ func (t *tidier) linked(u, v uint32, apex [2]uint32) bool {
 			}
 		}
 	}
-	// an apex whose only triangles are these two would be left with none
+	// each apex loses a triangle: two that are left alone would lie back to back
 	return len(t.around(apex[0])) > 3 && len(t.around(apex[1])) > 3
 }
 

@@ -81,39 +81,12 @@ type joined struct {
 // join makes the mesh of some of the leaf blocks: all vertices, and the triangles
 // of these blocks.
 func (m *mesher) join(ctx context.Context, blocks []*block) (*joined, error) {
-	n := uint32(0)
-	for _, b := range m.blocks {
-		b.base = n
-		n += uint32(len(b.verts))
-		if b.tame != 0 {
-			j := joiner{m: m}
-			j.tame(b)
-		}
-	}
-	out := &joined{Mesh: mesh.Mesh{V: m.verts}, class: make([]uint8, n)}
-	if m.verts == nil {
-		out.V = make([]vec.P, n)
-	}
-	err := m.parallelBlocks(ctx, m.blocks, func(_ *worker, b *block) {
-		class := out.class[b.base:]
-		for k := range b.marks {
-			class[k] = b.marks[k].class
-		}
-		if m.verts == nil {
-			copy(out.V[b.base:], b.verts)
-		}
-	})
+	out, err := m.vertices(ctx)
 	if err != nil {
 		return nil, err
 	}
-	for _, b := range m.blocks {
-		if b.tame != 0 {
-			out.held = append(out.held, b.tameVerts()...)
-		}
-	}
 	chunk, _ := share(max(1, len(blocks)), 64)
 	parts := slices.Collect(slices.Chunk(blocks, chunk))
-	js := make([]joiner, len(parts))
 	room := make([]int, len(parts)+1) // triangles before each part, at most
 	err = m.parallel(ctx, len(parts), func(_ *worker, i int) {
 		for _, b := range parts[i] {
@@ -129,6 +102,7 @@ func (m *mesher) join(ctx context.Context, blocks []*block) (*joined, error) {
 	total := room[len(parts)]
 	both(func() { out.T = make([][3]uint32, total, total+total/64) }, // a little more for the special ones
 		func() { out.Tag = make([]uint32, total, total+total/64) })
+	js := make([]joiner, len(parts))
 	err = m.parallel(ctx, len(parts), func(_ *worker, i int) {
 		j := &js[i]
 		j.m = m
@@ -141,11 +115,46 @@ func (m *mesher) join(ctx context.Context, blocks []*block) (*joined, error) {
 	if err != nil {
 		return nil, err
 	}
-	total = 0
+	return out, out.gather(js, room)
+}
+
+// vertices numbers the vertices of all blocks and returns a mesh of them without
+// triangles.
+func (m *mesher) vertices(ctx context.Context) (*joined, error) {
+	out := &joined{}
+	n := uint32(0)
+	for _, b := range m.blocks {
+		b.base = n
+		n += uint32(len(b.verts))
+		if b.tame != 0 {
+			j := joiner{m: m}
+			j.tame(b)
+			out.held = append(out.held, b.tameVerts()...)
+		}
+	}
+	out.class = make([]uint8, n)
+	if out.V = m.verts; m.verts == nil {
+		out.V = make([]vec.P, n)
+	}
+	return out, m.parallelBlocks(ctx, m.blocks, func(_ *worker, b *block) {
+		class := out.class[b.base:]
+		for k := range b.marks {
+			class[k] = b.marks[k].class
+		}
+		if m.verts == nil {
+			copy(out.V[b.base:], b.verts)
+		}
+	})
+}
+
+// gather puts together what the joiners have made, each from its place in the mesh's
+// arrays on.
+func (out *joined) gather(js []joiner, room []int) error {
+	total := 0
 	for i := range js {
 		j := &js[i]
 		if j.err != nil {
-			return nil, j.err
+			return j.err
 		}
 		for _, s := range j.suspects {
 			out.suspects = append(out.suspects, s+uint32(total))
@@ -166,7 +175,7 @@ func (m *mesher) join(ctx context.Context, blocks []*block) (*joined, error) {
 			p.emit(out, extra)
 		}
 	}
-	return out, nil
+	return nil
 }
 
 // crossed returns the number of lattice edges with a sign change of which the
@@ -292,34 +301,14 @@ func (j *joiner) simple(d int, at [3]int, inside bool) bool {
 // border makes the polygon of any edge, if it is a finest one and the block in
 // hand is the first that has it.
 func (j *joiner) border(d int, at [3]int, inside bool) {
-	u, v := (d+1)%3, (d+2)%3
-	s := j.m.shift(j.b.level)
 	ref := edgeRef{axis: d, level: j.b.level}
+	s := j.m.shift(j.b.level)
 	for i := range 3 {
 		ref.low[i] = j.low[i] + int32(at[i])<<s
 	}
-	var cells [4]spot
-	mine := false
-	for _, i := range [4]int{2, 3, 1, 0} {
-		q := &quadrants[i]
-		c := at
-		c[u] += q.u
-		c[v] += q.v
-		spot, finer := j.find(c)
-		if finer {
-			return
-		}
-		if spot.b == nil {
-			j.err = errOpen
-			return
-		}
-		cells[i] = spot
-		if !mine && spot.b.level == j.b.level {
-			if spot.b != j.b {
-				return
-			}
-			mine = true
-		}
+	cells, mine := j.cellsRound(d, at)
+	if !mine {
+		return
 	}
 	var id [4]uint32
 	var vs [4]vertex
@@ -335,11 +324,7 @@ func (j *joiner) border(d int, at [3]int, inside bool) {
 		k := j.loop(cells[i], ref)
 		id[n], vs[n], level[n] = cells[i].b.base+uint32(k), cells[i].b.vertex(k), cells[i].b.level
 		q := quadrants[i]
-		axis := u
-		if q.axis == 1 {
-			axis = v
-		}
-		if a, ok := j.doubled(cells[i], next, axis, q.side, ref); ok {
+		if a, ok := j.doubled(cells[i], next, (d+1+q.axis)%3, q.side, ref); ok {
 			arcs[n] = a
 			many = true
 		}
@@ -371,4 +356,33 @@ func (j *joiner) border(d int, at [3]int, inside bool) {
 		level[i] = j.b.level - level[i] // 1 for a coarser cell
 	}
 	j.quad(d, inside, id, &vs, level)
+}
+
+// cellsRound returns the cells round an edge, in the order of quadrants. mine is false
+// where some are finer, or another block is the first that has the edge, or a cell is
+// missing, which is an error.
+func (j *joiner) cellsRound(d int, at [3]int) (cells [4]spot, mine bool) {
+	u, v := (d+1)%3, (d+2)%3
+	for _, i := range [4]int{2, 3, 1, 0} {
+		q := &quadrants[i]
+		c := at
+		c[u] += q.u
+		c[v] += q.v
+		spot, finer := j.find(c)
+		if finer {
+			return cells, false
+		}
+		if spot.b == nil {
+			j.err = errOpen
+			return cells, false
+		}
+		cells[i] = spot
+		if !mine && spot.b.level == j.b.level {
+			if spot.b != j.b {
+				return cells, false
+			}
+			mine = true
+		}
+	}
+	return cells, mine
 }

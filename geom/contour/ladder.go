@@ -32,7 +32,7 @@ func (m *mesher) survey() (need []float64, edge float64) {
 			}
 			return
 		}
-		h := m.opt.coarsest
+		h := m.coarsest
 		w.words = local.Words(w.words[:0])
 		for _, f := range w.words {
 			h = min(h, m.opt.cellFor(local.Bend(f, c, half*halfDiagonal)))

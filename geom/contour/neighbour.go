@@ -18,7 +18,7 @@ type spot struct {
 // the near side of the block in hand lies, nil where there is another one, and
 // makes c its place in it.
 func (j *joiner) beside(c *[3]int) *block {
-	n, scale := 13, 1
+	n, scale := itself, 1
 	for i := range c {
 		if c[i] < 0 {
 			c[i] = side - 1
@@ -50,7 +50,7 @@ func (j *joiner) find(c [3]int) (s spot, finer bool) {
 		}
 		scale *= 3
 	}
-	if n == 13 {
+	if n == itself {
 		return spot{j.b, c[0], c[1], c[2]}, octant(c[0], c[1], c[2])&j.b.gone != 0
 	}
 	o := j.around(n)
@@ -70,6 +70,9 @@ func (j *joiner) find(c [3]int) (s spot, finer bool) {
 	}
 	return spot{o.b, in[0], in[1], in[2]}, false
 }
+
+// itself is the direction of the block in hand, as around takes it.
+const itself = 13
 
 // around returns what lies in direction n (base three digits 0, 1, 2 for steps
 // -1, 0, 1 in x, y, z) of the block in hand.

@@ -13,10 +13,6 @@ import (
 // other, both on the surface in one cell; where no vertex near lies on both,
 // the cell has a fault. (What has one face: see slender.)
 
-// facing is the cosine of the angle between the normals of two faces beyond
-// which they make a wall or a gap: 120 degrees, a wedge of 60.
-const facing = -0.5
-
 // probeDepth is how many times a cell is halved to tell whether two faces are
 // really there.
 const probeDepth = 4
@@ -84,7 +80,7 @@ func (p *prober) cell(local *sdf.Local, c vec.P, x, y, z int) {
 			if local.Same(a) == local.Same(b) {
 				continue
 			}
-			if _, nb := local.Slope(b, c); na.Dot(nb) > facing {
+			if _, nb := local.Slope(b, c); na.Dot(nb) > opposed {
 				continue
 			}
 			if !p.both(local, c, p.h/2, a, b) || p.explained(local, a, b, x, y, z) {
@@ -160,7 +156,7 @@ func (p *prober) present(src *sdf.Local, depth int, c vec.P, half float64, ia, i
 // explained reports whether both faces are in the mesh here: a vertex in the
 // cell or beside it lies on both, or the cell has a vertex on each.
 func (p *prober) explained(local *sdf.Local, a, b sdf.Word, x, y, z int) bool {
-	on := func(v vec.P, w sdf.Word) bool { return math.Abs(local.Value(w, v)) <= 10*onFace }
+	on := func(v vec.P, w sdf.Word) bool { return math.Abs(local.Value(w, v)) <= onBoth }
 	hasA, hasB := false, false
 	for i := range 125 {
 		s := spot{p.b, x + i%5 - 2, y + i/5%5 - 2, z + i/25 - 2}

@@ -7,7 +7,6 @@ import (
 
 	"waxwright/geom/crew"
 	"waxwright/geom/mesh"
-	"waxwright/geom/vec"
 )
 
 // Reduction: a closed mesh whose vertices lie on a surface is thinned by
@@ -41,7 +40,6 @@ import (
 // reduceOptions say how far a mesh is reduced.
 type reduceOptions struct {
 	tol      float64               // largest deviation, mm
-	longest  float64               // longest new edge, mm; 0 is no limit
 	workers  int                   // goroutines; 0 is as many as there are processors
 	progress func(done, total int) // called now and then, never at the same time twice; may be nil
 }
@@ -68,17 +66,16 @@ type reducer struct {
 	s   surface
 	opt reduceOptions
 
-	class  []uint8      // as the mesher gave it
-	rank   []uint8      // free, along or fixed
-	state  []uint8      // waiting and settled
-	normal [][3]float32 // of free vertices, zero for others
-	drift  []float32    // how far a seam has moved at the vertex, mm
-	tight  []float32    // where sheets are close, how far round the vertex; else 0
-	tag    []uint32     // owners of triangles; may be empty
-	plotOf []int32
-	cross  []int32 // triangles not within one plot
-	crossB []vec.Box
-	spots  []uint32 // vertices, living or not, that are tight
+	class   []uint8      // as the mesher gave it
+	rank    []uint8      // free, along or fixed
+	state   []uint8      // waiting and settled
+	normal  [][3]float32 // of free vertices, zero for others
+	drift   []float32    // how far a seam has moved at the vertex, mm
+	tight   []float32    // where sheets are close, how far round the vertex; else 0
+	tag     []uint32     // owners of triangles; may be empty
+	plotOf  []int32
+	astride []astride
+	spots   []uint32 // vertices, living or not, that are tight
 }
 
 // Ranks of vertices: what they may do.

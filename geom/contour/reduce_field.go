@@ -199,6 +199,10 @@ func (f *sampler) lies(t *facet, tol float64) bool {
 // tolerances.
 const farthestProbe = 4
 
+// sharpest is the sine of half the angle between the normals of two faces below which
+// they have no crease that a probe ahead of it would find: 2.3 degrees.
+const sharpest = 0.04
+
 // onCrease reports whether m, the middle of a chord between the triangles with
 // the unit normals n (tip is the third corner of the first), is within tol of
 // the crease. Beside m on its face lies m's own nearest point, so a point
@@ -207,7 +211,7 @@ const farthestProbe = 4
 func (f *sampler) onCrease(m vec.P, n [2]vec.P, tip vec.P, tol float64) bool {
 	b := n[0].Add(n[1]).Unit()
 	sin := n[0].Cross(b).Len() // of half the angle between the normals
-	if sin < 0.04 || b == (vec.P{}) {
+	if sin < sharpest || b == (vec.P{}) {
 		return f.off(m, n[0], tol) <= tol
 	}
 	step := min(1.5/sin, farthestProbe) * f.tol

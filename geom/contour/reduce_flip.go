@@ -59,7 +59,7 @@ func (h *hand) flippable(e int32) bool {
 	P, Q, X, Y := r.at[p], r.at[q], r.at[x], r.at[y]
 	a, ok1 := newFacet(e/3, [3]uint32{x, y, q}, X, Y, Q)
 	b, ok2 := newFacet(t/3, [3]uint32{y, x, p}, Y, X, P)
-	if !ok1 || !ok2 || a.n.Dot(b.n) < cosTurn || r.opt.longest > 0 && X.Sub(Y).Len() > r.opt.longest {
+	if !ok1 || !ok2 || a.n.Dot(b.n) < cosTurn {
 		return false
 	}
 	was, is := min(shape(P, Q, X), shape(Q, P, Y)), min(shape(X, Y, Q), shape(Y, X, P))

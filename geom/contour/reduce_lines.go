@@ -17,8 +17,9 @@ var (
 // for, in tolerances: triangles of sheets more than two apart can't cross.
 const closeSheets = 1.5
 
-// opposed is the cosine of the angle between the normals of sheets that face
-// each other: those of a wedge of 60 degrees.
+// opposed is the cosine of the angle between the normals of two faces beyond which
+// these look at or away from each other, and make a gap or a wall: 120 degrees, those
+// of a wedge of 60.
 const opposed = -0.5
 
 // prepare finds what the vertices of the plot may do, the normals of the free

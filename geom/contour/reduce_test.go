@@ -183,20 +183,6 @@ func TestReduceSeams(t *testing.T) {
 	}
 }
 
-func TestReduceLongest(t *testing.T) {
-	s := boxOfCells(0.1)
-	m := reduced(t, &s, reduceOptions{tol: 0.01, longest: 0.5})
-	for i := range m.T {
-		a, b, c := m.Corners(i)
-		if l := max(b.Sub(a).Len(), c.Sub(b).Len(), a.Sub(c).Len()); l > 0.5 {
-			t.Fatalf("an edge is %g long", l)
-		}
-	}
-	if len(m.T)*4 > len(s.mesh.T) {
-		t.Errorf("%d triangles are left of %d", len(m.T), len(s.mesh.T))
-	}
-}
-
 func TestReduceSameBytes(t *testing.T) {
 	for _, s := range []specimen{ring(0.03), perforated(0.04, 2, 2)} {
 		one := reduced(t, &s, reduceOptions{tol: 0.005, workers: 1})

@@ -34,17 +34,22 @@ const (
 // lies beyond is watched for the sake of their other corners.
 const starShare = 0.6
 
+// astride is a triangle that does not lie within one plot, and its box.
+type astride struct {
+	t   int32
+	box vec.Box
+}
+
 // straddling finds the triangles that do not lie within one plot: they stay as
 // they are until the plots are cut anew.
 func (r *reducer) straddling() {
-	r.cross, r.crossB = r.cross[:0], r.crossB[:0]
+	r.astride = r.astride[:0]
 	for t := range len(r.org) / 3 {
 		a, b, c := r.org[3*t], r.org[3*t+1], r.org[3*t+2]
 		if a == dead || r.plotOf[a] == r.plotOf[b] && r.plotOf[b] == r.plotOf[c] {
 			continue
 		}
-		r.cross = append(r.cross, int32(t))
-		r.crossB = append(r.crossB, vec.BoxOf(r.at[a], r.at[b], r.at[c]))
+		r.astride = append(r.astride, astride{int32(t), vec.BoxOf(r.at[a], r.at[b], r.at[c])})
 	}
 }
 
@@ -86,9 +91,9 @@ func (s *sheets) enter(r *reducer, p *plot, first bool) {
 			}
 		}
 	}
-	for i, t := range r.cross {
-		if b := r.crossB[i]; meets(b, p.box) {
-			s.put(t, b)
+	for _, a := range r.astride {
+		if meets(a.box, p.box) {
+			s.put(a.t, a.box)
 		}
 	}
 }

@@ -66,47 +66,15 @@ func newNet(ctx context.Context, at []vec.P, t [][3]uint32, workers int) (*net, 
 		mark: make([]uint8, 3*len(t)),
 		out:  make([]int32, len(at)),
 	}
-	// the half-edges that leave each vertex, in one array
-	first := make([]int32, len(at)+1)
-	for i, tri := range t {
-		if i%pace == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		for k, v := range tri {
-			if int(v) >= len(at) {
-				return nil, fmt.Errorf("contour: triangle %d names vertex %d of %d", i, v, len(at))
-			}
-			n.org[3*i+k] = v
-			first[v+1]++
-		}
+	leaving, err := n.name(ctx, t)
+	if err != nil {
+		return nil, err
 	}
-	for v := range at {
-		if !at[v].Finite() {
-			return nil, fmt.Errorf("contour: vertex %d is not finite: %v", v, at[v])
-		}
-		first[v+1] += first[v]
-	}
-	leave := make([]int32, len(n.org))
-	for h := len(n.org) - 1; h >= 0; h-- { // after this first[v+1] is v's start
-		if h%pace == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		v := n.org[h]
-		first[v+1]--
-		leave[first[v+1]] = int32(h)
-	}
-	leaving := func(v uint32) []int32 {
-		end := int32(len(leave))
-		if int(v)+2 < len(first) {
-			end = first[v+2]
-		}
-		return leave[first[v+1]:end]
-	}
-	err := inChunks(ctx, workers, len(n.org), func(h int) error {
+	err = inChunks(ctx, workers, len(n.org), func(h int) error {
 		v, w := n.org[h], n.dest(int32(h))
 		n.twin[h] = -1
 		same := 0
-		for _, e := range leaving(w) {
+		for _, e := range leaving.from(w) {
 			if n.dest(e) == v {
 				n.twin[h] = e
 				same++
@@ -122,7 +90,7 @@ func newNet(ctx context.Context, at []vec.P, t [][3]uint32, workers int) (*net, 
 	}
 	return n, inChunks(ctx, workers, len(at), func(v int) error {
 		n.out[v] = -1
-		l := leaving(uint32(v))
+		l := leaving.from(uint32(v))
 		if len(l) == 0 {
 			return nil
 		}
@@ -136,6 +104,54 @@ func newNet(ctx context.Context, at []vec.P, t [][3]uint32, workers int) (*net, 
 		}
 		return nil
 	})
+}
+
+// departures are the half-edges that leave each vertex, in one array.
+type departures struct {
+	first []int32 // of vertex v: at v+1
+	all   []int32
+}
+
+// from returns the half-edges that leave v.
+func (d departures) from(v uint32) []int32 {
+	end := int32(len(d.all))
+	if int(v)+2 < len(d.first) {
+		end = d.first[v+2]
+	}
+	return d.all[d.first[v+1]:end]
+}
+
+// name takes the vertices of the half-edges over from the triangles t.
+func (n *net) name(ctx context.Context, t [][3]uint32) (d departures, err error) {
+	first := make([]int32, len(n.at)+1)
+	for i, tri := range t {
+		if i%pace == 0 && ctx.Err() != nil {
+			return d, ctx.Err()
+		}
+		for k, v := range tri {
+			if int(v) >= len(n.at) {
+				return d, fmt.Errorf("contour: triangle %d names vertex %d of %d", i, v, len(n.at))
+			}
+			n.org[3*i+k] = v
+			first[v+1]++
+		}
+	}
+	for v := range n.at {
+		if !n.at[v].Finite() {
+			return d, fmt.Errorf("contour: vertex %d is not finite: %v", v, n.at[v])
+		}
+		first[v+1] += first[v]
+	}
+	all := make([]int32, len(n.org))
+	for h := len(n.org) - 1; h >= 0; h-- { // after this first[v+1] is v's start
+		if h%pace == 0 && ctx.Err() != nil {
+			return d, ctx.Err()
+		}
+		v := n.org[h]
+		first[v+1]--
+		all[first[v+1]] = int32(h)
+	}
+	return departures{first, all}, nil
 }
 
 // inChunks calls f(i) for i in [0, n), many at a time, and returns the first of

@@ -58,13 +58,12 @@ func (h *hand) stands(k int) bool {
 }
 
 // make lists the triangles of a move in made. It returns false where one of
-// them would be too low or too wide or, unless they are to be cured, turn too
+// them would be too low or, unless they are to be cured, turn too
 // far; same tells that they cover the same points as the old.
 func (h *hand) make(k int, cure bool) (same, ok bool) {
 	r := h.r
 	v, to, from := h.ring[k], h.pos[k], r.at[h.u]
 	h.made = h.made[:0]
-	longest := r.opt.longest * r.opt.longest
 	leg := from.Sub(to)
 	same = true
 	for i := range h.n {
@@ -77,7 +76,7 @@ func (h *hand) make(k int, cure bool) (same, ok bool) {
 		}
 		a, b := h.pos[i], h.pos[j]
 		f, ok := newFacet(h.edge[i]/3, [3]uint32{v, h.ring[i], h.ring[j]}, to, a, b)
-		if !ok || longest > 0 && max(a.Sub(to).Len2(), b.Sub(to).Len2()) > longest {
+		if !ok {
 			return false, false
 		}
 		old := a.Sub(from).Cross(b.Sub(from))

@@ -89,14 +89,14 @@ func (p *progress) stage(part float64) {
 	p.say(p.base)
 }
 
-// step notes that n of a stage's total tasks are done.
-func (p *progress) step(n, total int) {
+// step notes that one more of a stage's total tasks is done.
+func (p *progress) step(total int) {
 	if p.tell == nil {
 		return
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	p.done += n
+	p.done++
 	p.say(p.base + p.part*float64(p.done)/float64(total))
 }
 

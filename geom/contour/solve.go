@@ -11,6 +11,10 @@ import (
 // Newton's steps end at roundings of 1e-13, and float32 files hold 1e-6.
 const onFace = 1e-8
 
+// onBoth is how near in mm to each of several faces a vertex lies that stands for all
+// of them: what is solved on some need not be as near to the others.
+const onBoth = 10 * onFace
+
 // parallel is the sine of the angle below which two faces run into each other
 // as one: a crease of 1 degree over a cell of 0.1 mm rises less than 1 um.
 const parallel = 0.02
@@ -88,7 +92,7 @@ func (s *solver) valid(p vec.P) bool {
 // false when it does not stand for all that the crossings show.
 func (s *solver) patch(cr []crossing) (v vertex, good bool) {
 	if len(s.words) == 1 && !s.local.Rough(s.words[0]) {
-		return s.single(s.words[0], cr)
+		return s.single(s.words[0], cr), true
 	}
 	mean := vec.P{}
 	s.seen = s.seen[:0]
@@ -150,10 +154,10 @@ func (s *solver) root(c *crossing) {
 }
 
 // single is the vertex of a cell with a single face.
-func (s *solver) single(w sdf.Word, cr []crossing) (v vertex, good bool) {
-	v.tag = s.local.Tag(w)
+func (s *solver) single(w sdf.Word, cr []crossing) vertex {
+	v := vertex{mark: mark{tag: s.local.Tag(w)}}
 	if s.tip(&v, w) {
-		return v, true
+		return v
 	}
 	mean := vec.P{}
 	for i := range cr {
@@ -165,7 +169,7 @@ func (s *solver) single(w sdf.Word, cr []crossing) (v vertex, good bool) {
 		mean = mean.Add(cr[i].in.Lerp(cr[i].out, t))
 	}
 	v.at = land(&s.local, w, mean.Mul(1/float64(len(cr))))
-	return v, true
+	return v
 }
 
 // land takes p to a face by a few of Newton's steps.
@@ -330,7 +334,7 @@ func (s *solver) several(v *vertex, mean vec.P) bool {
 // vanish reports whether all faces of the crossings pass through p.
 func (s *solver) vanish(p vec.P) bool {
 	for _, w := range s.seen {
-		if math.Abs(s.local.Value(w, p)) > onFace*10 {
+		if math.Abs(s.local.Value(w, p)) > onBoth {
 			return false
 		}
 	}

@@ -28,15 +28,15 @@ type shellSums struct {
 	tags         [2]uint32 // least and greatest
 }
 
-// dropSpecks takes the specks out of m and adds their places to spots.
-func dropSpecks(m *mesh.Mesh, tol float64, spots []Spot) []Spot {
+// sumShells returns the sums of every shell, and what tells the number of the shell of
+// a triangle.
+func sumShells(m *mesh.Mesh) (shells []shellSums, of func(t [3]uint32) int) {
 	hang := mesh.NewSets(len(m.V))
 	for _, t := range m.T {
 		hang.Join(t[0], t[1])
 		hang.Join(t[0], t[2])
 	}
 	number := map[uint32]int{}
-	var shells []shellSums
 	for i, t := range m.T {
 		r := hang.Root(t[0])
 		k, ok := number[r]
@@ -53,6 +53,12 @@ func dropSpecks(m *mesh.Mesh, tol float64, spots []Spot) []Spot {
 		s.box = s.box.With(m.V[t[0]]).With(m.V[t[1]]).With(m.V[t[2]])
 		s.tags = [2]uint32{min(s.tags[0], m.Tag[i]), max(s.tags[1], m.Tag[i])}
 	}
+	return shells, func(t [3]uint32) int { return number[hang.Root(t[0])] }
+}
+
+// dropSpecks takes the specks out of m and adds their places to spots.
+func dropSpecks(m *mesh.Mesh, tol float64, spots []Spot) []Spot {
+	shells, shellOf := sumShells(m)
 	speck := make([]bool, len(shells))
 	any, negative := false, false
 	for k, s := range shells {
@@ -65,7 +71,7 @@ func dropSpecks(m *mesh.Mesh, tol float64, spots []Spot) []Spot {
 	}
 	if negative {
 		for _, t := range inward(m) {
-			speck[number[hang.Root(m.T[t][0])]], any = true, true
+			speck[shellOf(m.T[t])], any = true, true
 		}
 	}
 	for k, s := range shells {
@@ -82,7 +88,7 @@ func dropSpecks(m *mesh.Mesh, tol float64, spots []Spot) []Spot {
 	}
 	n := 0
 	for i, t := range m.T {
-		if !speck[number[hang.Root(t[0])]] {
+		if !speck[shellOf(t)] {
 			m.T[n], m.Tag[n] = t, m.Tag[i]
 			n++
 		}

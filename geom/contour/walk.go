@@ -15,15 +15,17 @@ import (
 // mesher is one call of Mesh.
 type mesher struct {
 	grid
-	code   *sdf.Code
-	opt    Options
-	blocks []*block     // in order of their making
-	age    uint32       // how often cells have been cut or tamed for crossings
-	at     places       // all blocks, split ones too
-	verts  []vec.P      // of all blocks, where cells have one size
-	cells  atomic.Int64 // made so far
-	told   progress
-	staff  []*worker // of parallel
+	code *sdf.Code
+	opt  Options
+
+	coarsest float64      // the largest cell, mm
+	blocks   []*block     // in order of their making
+	age      uint32       // how often cells have been cut or tamed for crossings
+	at       places       // all blocks, split ones too
+	verts    []vec.P      // of all blocks, where cells have one size
+	cells    atomic.Int64 // made so far
+	told     progress
+	staff    []*worker // of parallel
 }
 
 // worker is the memory of one goroutine.
@@ -140,7 +142,7 @@ func (w *worker) wants(local *sdf.Local, k key) bool {
 		return false
 	}
 	h := m.cell(k.level)
-	if h > m.opt.coarsest {
+	if h > m.coarsest {
 		return true
 	}
 	c, half := m.middle(k)
@@ -370,7 +372,7 @@ func (m *mesher) sweep(ctx context.Context) error {
 	found := make([][]*block, len(pieces))
 	err := m.parallel(ctx, len(pieces), func(w *worker, i int) {
 		found[i] = w.descend(pieces[i].k, pieces[i].local, nil)
-		m.told.step(1, len(pieces))
+		m.told.step(len(pieces))
 	})
 	if err != nil {
 		return err

@@ -146,7 +146,7 @@ func (f *fitter) fitBy(t uint32, points []vec.P) (made []uint32, ok bool) {
 			return false
 		}
 		far := f.far(s, min(limit, least))
-		if far >= least || far > limit || !f.looks(s) || !f.covers(s, tol) || !f.clears(s) {
+		if far >= least || far > limit || !f.allowed(s) {
 			return false
 		}
 		least, found = far, true
@@ -357,6 +357,12 @@ func (f *fitter) far(s *star, limit float64) float64 {
 		}
 	}
 	return far
+}
+
+// allowed reports whether the star looks as the surface does, covers what it takes out,
+// and clears all else.
+func (f *fitter) allowed(s *star) bool {
+	return f.looks(s) && f.covers(s, f.s.m.opt.Tol) && f.clears(s)
 }
 
 // looks reports whether no more of the star's triangles face against the surface

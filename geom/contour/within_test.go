@@ -31,6 +31,55 @@ func TestWithin(t *testing.T) {
 	}
 }
 
+// Stars may turn no triangle against the surface (190 would), leave no vertex that
+// they take out farther than the tolerance from the mesh (1279), and cross nothing
+// (928).
+func TestStarsAreGuarded(t *testing.T) {
+	for _, i := range fieldList(t, "190,928,1279") {
+		f, tol := numbered(i)
+		c, err := sdf.Compile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m, err := newMesher(c, Options{Tol: tol})
+		if err != nil {
+			t.Fatal(err)
+		}
+		out, err := m.reduced(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		was, against := copied(out), againstSurface(c, out)
+		if changed, err := m.within(context.Background(), out); !changed || err != nil {
+			t.Fatalf("field %d: nothing was replaced (%v)", i, err)
+		}
+		if n := againstSurface(c, out); n > against {
+			t.Errorf("field %d: %d triangles face against the surface, of which %d did before", i, n, against)
+		}
+		if s := flaws(out); s != "" {
+			t.Errorf("field %d: %s", i, s)
+		}
+		tree := mesh.NewTree(out)
+		for _, p := range was.V {
+			if _, ok := tree.Near(p, tol); !ok {
+				t.Errorf("field %d: the mesh does not come to %v any more", i, p)
+			}
+		}
+	}
+}
+
+// againstSurface counts the triangles that face against the surface nearest to their
+// middles.
+func againstSurface(c *sdf.Code, m *mesh.Mesh) (n int) {
+	for k := range m.T {
+		a, b, d := m.Corners(k)
+		if _, out, _ := c.Nearest(a.Add(b).Add(d).Mul(1.0 / 3)); out.Dot(b.Sub(a).Cross(d.Sub(a))) <= 0 {
+			n++
+		}
+	}
+	return n
+}
+
 // What is measured at a few points of each triangle holds for others: meshes that
 // were off by 1.3 times their tolerance and more there, and said that they were not.
 func TestBetweenPoints(t *testing.T) {
