@@ -63,7 +63,7 @@ func (j *judge) fans() {
 	b := bag{keep: j.o.Keep}
 	for _, l := range lists {
 		for _, v := range l {
-			if fans := j.fansAt(v, corner[v]); len(fans) > 1 {
+			if fans := j.fansAt(corner[v]); len(fans) > 1 {
 				b.add(Pinched, m.V[v], 0, fans[:min(len(fans), maxNamed)]...)
 			}
 		}
@@ -92,10 +92,11 @@ func (j *judge) round(h, degree uint32) uint32 {
 	return 0
 }
 
-// fansAt returns one triangle of each fan at v: a fan is a set of triangles
-// that hang together by edges at v, however many triangles an edge has.
-func (j *judge) fansAt(v uint32, corners []uint32) []uint32 {
-	up := map[uint32]uint32{} // neighbours of v, joined by triangles
+// fansAt returns one triangle of each fan at a vertex, of which all corners are given:
+// a fan is a set of triangles that hang together by edges there, however many
+// triangles an edge has.
+func (j *judge) fansAt(corners []uint32) []uint32 {
+	up := map[uint32]uint32{} // neighbours of the vertex, joined by triangles
 	for _, h := range corners {
 		_, a, b := j.ends(h)
 		up[a], up[b] = a, b

@@ -117,19 +117,12 @@ func longFirst(list []*face) []int {
 	return order
 }
 
-// gather lists the faces and the arcs round them.
+// gather lists the faces and the arcs round them, and lays them out.
 func (b *builder) gather() ([]*face, error) {
 	known := map[side]*face{}
 	var list []*face
 	for i := range b.arcs {
-		a := &b.arcs[i]
-		k := len(a.pts) / 2
-		p, q := b.pts[a.pts[k-1]], b.pts[a.pts[k]]
-		m, _ := b.meet([]int32{a.a, a.b}, p.Lerp(q, 0.5))
-		d := q.Sub(p)
-		_, na := b.slope(a.a, m)
-		_, nb := b.slope(a.b, m)
-		put := func(s side, turn bool) {
+		err := b.facesAt(&b.arcs[i], func(s side, turn bool) {
 			f := known[s]
 			if f == nil {
 				f = &face{side: s}
@@ -138,48 +131,9 @@ func (b *builder) gather() ([]*face, error) {
 			}
 			f.arcs = append(f.arcs, int32(i))
 			f.turn = append(f.turn, turn)
-		}
-		if a.truth.n > 0 {
-			rays, err := b.fan(a.truth.sheaf, m, na.Cross(nb).Unit())
-			if err != nil {
-				return nil, err
-			}
-			for _, r := range rays {
-				_, n := b.slope(r.id, m)
-				left := n.Cross(d)
-				if r.flip {
-					left = left.Neg()
-				}
-				put(side{r.id, r.flip, b.half(r.id, m)}, left.Dot(r.dir) < 0)
-			}
-			continue
-		}
-		for w := range 2 {
-			id, n, other := a.a, na, nb
-			in := func(self, beyond int) bool { return a.truth.two>>(self+2*beyond)&1 != 0 }
-			if w == 1 {
-				id, n, other = a.b, nb, na
-				in = func(self, beyond int) bool { return a.truth.two>>(beyond+2*self)&1 != 0 }
-			}
-			for beyond := range 2 { // 1 is inside of the other surface
-				if in(0, beyond) == in(1, beyond) {
-					continue
-				}
-				s := side{id, in(0, beyond), b.half(id, m)}
-				flip := s.flip
-				if next, ok := b.beyond[a.pair]; ok && beyond == 0 {
-					s = side{next.id, s.flip != next.turned, b.half(next.id, m)}
-				}
-				if _, cut := b.cut(id); cut && !b.real(a.b) {
-					s.half = int8(beyond)
-				}
-				left := n.Cross(d)
-				if flip {
-					left = left.Neg()
-				}
-				turn := left.Dot(other) < 0 != (beyond == 1)
-				put(s, turn)
-			}
+		})
+		if err != nil {
+			return nil, err
 		}
 	}
 	slices.SortStableFunc(list, func(x, y *face) int {
@@ -196,40 +150,105 @@ func (b *builder) gather() ([]*face, error) {
 	})
 	open := b.whole()
 	for _, f := range list {
-		var pts []vec.P
-		for _, i := range f.arcs {
-			for _, k := range b.arcs[i].pts {
-				pts = append(pts, b.pts[k])
-			}
-		}
-		var err error
-		if f.lay, err = b.layOut(f.side, pts); err != nil {
-			var u *uncut
-			if !errors.As(err, &u) {
-				return nil, err
-			}
+		err := b.lay(f)
+		var u *uncut
+		switch {
+		case errors.As(err, &u):
 			if !slices.Contains(open, f.id) {
 				open = append(open, f.id)
 			}
-			continue
+		case err != nil:
+			return nil, err
 		}
-		if l := f.lay; l.mitred() { // of which no side is seen at the seam
-			f.mirror = l.X.Cross(l.Y).Dot(l.U) < 0 != f.flip
-			continue
-		}
-		p := pts[len(pts)/2]
-		_, n := b.slope(f.id, p)
-		e := n.Square()
-		const h = 1e-4
-		o := f.lay.flat(b, p, 0)
-		u := f.lay.flat(b, p.Add(e.Mul(h)), 0).Sub(o)
-		v := f.lay.flat(b, p.Add(n.Cross(e).Mul(h)), 0).Sub(o)
-		f.mirror = u.Cross(v) < 0 != f.flip
 	}
 	if len(open) > 0 {
 		return nil, &uncut{open}
 	}
 	return list, nil
+}
+
+// facesAt calls put for each face that ends at an arc; turn is true where it lies to
+// the right of the arc.
+func (b *builder) facesAt(a *arc, put func(s side, turn bool)) error {
+	k := len(a.pts) / 2
+	p, q := b.pts[a.pts[k-1]], b.pts[a.pts[k]]
+	m, _ := b.meet([]int32{a.a, a.b}, p.Lerp(q, 0.5))
+	d := q.Sub(p)
+	_, na := b.slope(a.a, m)
+	_, nb := b.slope(a.b, m)
+	if a.truth.n > 0 {
+		rays, err := b.fan(a.truth.sheaf, m, na.Cross(nb).Unit())
+		if err != nil {
+			return err
+		}
+		for _, r := range rays {
+			_, n := b.slope(r.id, m)
+			left := n.Cross(d)
+			if r.flip {
+				left = left.Neg()
+			}
+			put(side{r.id, r.flip, b.half(r.id, m)}, left.Dot(r.dir) < 0)
+		}
+		return nil
+	}
+	for w := range 2 {
+		id, n, other := a.a, na, nb
+		in := func(self, beyond int) bool { return a.truth.two>>(self+2*beyond)&1 != 0 }
+		if w == 1 {
+			id, n, other = a.b, nb, na
+			in = func(self, beyond int) bool { return a.truth.two>>(beyond+2*self)&1 != 0 }
+		}
+		for beyond := range 2 { // 1 is inside of the other surface
+			if in(0, beyond) == in(1, beyond) {
+				continue
+			}
+			s := side{id, in(0, beyond), b.half(id, m)}
+			flip := s.flip
+			if next, ok := b.beyond[a.pair]; ok && beyond == 0 {
+				s = side{next.id, s.flip != next.turned, b.half(next.id, m)}
+			}
+			if _, cut := b.cut(id); cut && !b.real(a.b) {
+				s.half = int8(beyond)
+			}
+			left := n.Cross(d)
+			if flip {
+				left = left.Neg()
+			}
+			put(s, left.Dot(other) < 0 != (beyond == 1))
+		}
+	}
+	return nil
+}
+
+// mirrorStep in mm is how far aside a layout is asked for which way round it is: far
+// above roundings, and far below the size of a face.
+const mirrorStep = 1e-4
+
+// lay chooses the layout of a face and notes whether it shows the face mirrored.
+func (b *builder) lay(f *face) error {
+	var pts []vec.P
+	for _, i := range f.arcs {
+		for _, k := range b.arcs[i].pts {
+			pts = append(pts, b.pts[k])
+		}
+	}
+	l, err := b.layOut(f.side, pts)
+	if err != nil {
+		return err
+	}
+	f.lay = l
+	if l.mitred() { // of which no side is seen at the seam
+		f.mirror = l.X.Cross(l.Y).Dot(l.U) < 0 != f.flip
+		return nil
+	}
+	p := pts[len(pts)/2]
+	_, n := b.slope(f.id, p)
+	e := n.Square()
+	o := l.flat(b, p, 0)
+	u := l.flat(b, p.Add(e.Mul(mirrorStep)), 0).Sub(o)
+	v := l.flat(b, p.Add(n.Cross(e).Mul(mirrorStep)), 0).Sub(o)
+	f.mirror = u.Cross(v) < 0 != f.flip
+	return nil
 }
 
 // grid is the most that a coordinate of a layout is scaled to.

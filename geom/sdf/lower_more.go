@@ -14,7 +14,7 @@ import (
 func (w *lowering) compound(f Field, at frame) (n *node, ok bool, err error) {
 	switch f := f.(type) {
 	case Taper:
-		n, err = w.taper(f, at)
+		n = w.taper(f, at)
 	case Dome:
 		n = w.dome(f, at)
 	case Shifted:
@@ -32,9 +32,9 @@ func (w *lowering) compound(f Field, at frame) (n *node, ok bool, err error) {
 
 // taper lowers a prism, a frustum, or the leaning wall of any other outline
 // between its ends.
-func (w *lowering) taper(f Taper, at frame) (*node, error) {
+func (w *lowering) taper(f Taper, at frame) *node {
 	if f.Lean == 0 {
-		return w.prism(Prism{Outline: f.Outline, Z0: f.Z0, Z1: f.Z1}, at), nil
+		return w.prism(Prism{Outline: f.Outline, Z0: f.Z0, Z1: f.Z1}, at)
 	}
 	if c, r, ok := discOf(f.Outline); ok {
 		at.by = at.by.After(vec.Shift(c.At(0)))
@@ -42,7 +42,7 @@ func (w *lowering) taper(f Taper, at frame) (*node, error) {
 		if side.R1 < 0 {
 			side.R1, side.Z1 = 0, f.Z0+r/math.Tan(f.Lean)
 		}
-		return w.cone(side, at), nil
+		return w.cone(side, at)
 	}
 	sin, cos := math.Sincos(f.Lean)
 	s := surface{
@@ -50,7 +50,7 @@ func (w *lowering) taper(f Taper, at frame) (*node, error) {
 		a: sin, b: cos, shape: f.Outline.Whole(),
 	}
 	s.rough = tight(f.Outline, f.inset())
-	return common(at, append(w.slab(f.Z0, f.Z1, at), w.plain(s, at))...), nil
+	return common(at, append(w.slab(f.Z0, f.Z1, at), w.plain(s, at))...)
 }
 
 // tight reports whether an outline moved inwards by d (outwards where d is

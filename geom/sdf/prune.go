@@ -243,7 +243,7 @@ func (z *pruner) shape(w int32, lf *leaf, s *surface) Sign {
 	}
 	list := z.dst.spans[from:len(z.dst.spans):len(z.dst.spans)]
 	if z.fine && len(list) > 0 {
-		return z.runs(w, lf, s.shape.Of(list), q)
+		return z.runs(w, lf, s.shape.Of(list))
 	}
 	z.dst.prog = append(z.dst.prog, z.add(leaf{surf: lf.surf, tag: lf.tag, spans: list}, w&1))
 	return Mixed
@@ -265,7 +265,7 @@ func (z *pruner) fineReach(s *surface, d, r float64) float64 {
 // convex corners and by min at reflex ones. Where the spans form several
 // chains these are joined by which side of each other they lie on. What can't
 // be taken apart so is kept as one Rough leaf.
-func (z *pruner) runs(w int32, lf *leaf, part outline.Part, q vec.P2) Sign {
+func (z *pruner) runs(w int32, lf *leaf, part outline.Part) Sign {
 	list := part.List()
 	if len(list) == 1 {
 		z.dst.prog = append(z.dst.prog, z.add(leaf{lf.surf, lf.tag, true, list}, w&1))
@@ -300,35 +300,7 @@ func (z *pruner) runs(w int32, lf *leaf, part outline.Part, q vec.P2) Sign {
 // soft count as smooth.
 func split(part outline.Part, isWire bool, soft outline.Corner, spans *[]int32) (runs [][]int32, op int32) {
 	list := part.List()
-	n := len(list)
-	next := make([]int, n) // the span that follows, -1 for none
-	has := make([]bool, n) // a span goes before
-	corner := make([]outline.Corner, n)
-	join := func(i, j int) (outline.Corner, bool) {
-		c, ok := part.Join(list[i], list[j])
-		if c == soft {
-			c = outline.Smooth
-		}
-		return c, ok
-	}
-	for i := range next {
-		next[i] = -1
-		for _, j := range [2]int{(i + 1) % n, 0} {
-			if c, ok := join(i, j); ok && !has[j] {
-				next[i], corner[i], has[j] = j, c, true
-				break
-			}
-		}
-		if next[i] >= 0 {
-			continue
-		}
-		for j := range list { // where a loop closes in the middle of the list
-			if c, ok := join(i, j); ok && !has[j] {
-				next[i], corner[i], has[j] = j, c, true
-				break
-			}
-		}
-	}
+	next, corner, has := sequence(part, soft)
 	op = opMin
 	if !isWire {
 		op = 0
@@ -342,7 +314,7 @@ func split(part outline.Part, isWire bool, soft outline.Corner, spans *[]int32) 
 		}
 		return op == o
 	}
-	done := make([]bool, n)
+	done := make([]bool, len(list))
 	chain := func(i int) bool { // from span i to the end of its chain
 		from := len(*spans)
 		flush := func() {
@@ -414,4 +386,35 @@ func split(part outline.Part, isWire bool, soft outline.Corner, spans *[]int32) 
 		op = opMax // a single run
 	}
 	return runs, op
+}
+
+// sequence returns of each span of a part which one follows it, -1 for none, with what
+// corner, and whether one goes before it. Corners of the kind soft count as smooth.
+func sequence(part outline.Part, soft outline.Corner) (next []int, corner []outline.Corner, has []bool) {
+	list := part.List()
+	n := len(list)
+	next, corner, has = make([]int, n), make([]outline.Corner, n), make([]bool, n)
+	follows := func(i, j int) bool {
+		c, ok := part.Join(list[i], list[j])
+		if !ok || has[j] {
+			return false
+		}
+		if c == soft {
+			c = outline.Smooth
+		}
+		next[i], corner[i], has[j] = j, c, true
+		return true
+	}
+	for i := range next {
+		next[i] = -1
+		if follows(i, (i+1)%n) || follows(i, 0) {
+			continue
+		}
+		for j := range list { // where a loop closes in the middle of the list
+			if follows(i, j) {
+				break
+			}
+		}
+	}
+	return next, corner, has
 }
