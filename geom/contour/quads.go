@@ -117,8 +117,8 @@ const suspect = 0.15
 // sliver is the roundness below which a triangle is one.
 const sliver = 0.05
 
-// roundness returns twice a triangle's area over the square of its longest
-// edge: height over longest edge.
+// roundness returns a triangle's height over its longest edge: 0 for none, 0.87 for
+// three equal sides.
 func roundness(a, b, c vec.P) float64 {
 	u, v, w := b.Sub(a), c.Sub(a), c.Sub(b)
 	l := max(u.Len2(), v.Len2(), w.Len2())

@@ -3,15 +3,13 @@ package contour
 import (
 	"context"
 	"math"
-
-	"waxwright/geom/vec"
 )
 
 // What a flip must better.
 const (
-	betterShape = 1.3  // times the lesser shape of the two triangles
+	betterShape = 1.3  // times the lesser roundness of the two triangles
 	betterFit   = 0.25 // tolerances of the edge's deviation
-	wellShaped  = 0.3  // a shape that may be given up for a better fit
+	wellShaped  = 0.3  // a roundness that may be given up for a better fit
 )
 
 // flips turns the edges of the plot that are better turned.
@@ -62,7 +60,7 @@ func (h *hand) flippable(e int32) bool {
 	if !ok1 || !ok2 || a.n.Dot(b.n) < cosTurn {
 		return false
 	}
-	was, is := min(shape(P, Q, X), shape(Q, P, Y)), min(shape(X, Y, Q), shape(Y, X, P))
+	was, is := min(roundness(P, Q, X), roundness(Q, P, Y)), min(roundness(X, Y, Q), roundness(Y, X, P))
 	if is < min(was/betterShape, wellShaped) {
 		return false
 	}
@@ -73,10 +71,10 @@ func (h *hand) flippable(e int32) bool {
 	if then > tol || !fits && !shapely {
 		return false
 	}
-	if n := r.unit(e / 3); shape(P, Q, X) > flatShape && (n.Dot(a.n) < cosTurn || n.Dot(b.n) < cosTurn) {
+	if n := r.unit(e / 3); roundness(P, Q, X) > flatShape && (n.Dot(a.n) < cosTurn || n.Dot(b.n) < cosTurn) {
 		return false
 	}
-	if n := r.unit(t / 3); shape(Q, P, Y) > flatShape && (n.Dot(a.n) < cosTurn || n.Dot(b.n) < cosTurn) {
+	if n := r.unit(t / 3); roundness(Q, P, Y) > flatShape && (n.Dot(a.n) < cosTurn || n.Dot(b.n) < cosTurn) {
 		return false
 	}
 	if r.valence(p, 4) < 4 || r.valence(q, 4) < 4 || r.valence(x, mostRing) >= mostRing-1 || r.valence(y, mostRing) >= mostRing-1 || r.between(x, y) >= 0 {
@@ -86,16 +84,5 @@ func (h *hand) flippable(e int32) bool {
 	return h.f.lies(&a, tol) && h.f.lies(&b, tol) && !h.near.crossing(h.made, dead)
 }
 
-// flatShape is the shape of a triangle whose normal says little.
+// flatShape is the roundness of a triangle whose normal says little.
 const flatShape = 1e-3
-
-// shape returns a triangle's height over its longest edge: 0 for none, 0.87 for
-// three equal sides.
-func shape(a, b, c vec.P) float64 {
-	x, y, z := b.Sub(a), c.Sub(b), a.Sub(c)
-	l2 := max(x.Len2(), y.Len2(), z.Len2())
-	if l2 == 0 {
-		return 0
-	}
-	return x.Cross(y).Len() / l2
-}
