@@ -47,6 +47,9 @@ func TestFaults(t *testing.T) {
 		{"count  = 10", "count  = 10\n  gap = -1.5", "gap", "overlap"},
 		{"count  = 10", "count  = 10\n  radius = 3.3\n  gap = 0.2", "gap", "drop one of"},
 		{"gem    = \"citrine\"", "gem    = \"citrin\"", "gem", "citrine"},
+		{"across = 20", "across = ringsize(\"US\", \"L\")", "across", "not a size of the US system"},
+		{"across = 20", "across = ringsize(\"shoe\", 7)", "across", "give one of US, UK"},
+		{"across = 20", "across = ringsize(7, [7])", "across", "no ring size"},
 		{"piece \"test\" {}", "", "", "piece"},
 	} {
 		src := strings.Replace(sound, c.from, c.to, 1)

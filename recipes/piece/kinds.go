@@ -1,6 +1,11 @@
 package piece
 
 import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+
 	"waxwright/recipes/lang"
 	"waxwright/solids/stock"
 )
@@ -26,6 +31,7 @@ func Kinds() lang.Kinds {
 		Funcs: []lang.Func{
 			{Name: "gauge", Params: []string{"number"}, Help: "diameter in mm of a wire of that AWG gauge", Call: gauge},
 			{Name: "commercial", Params: []string{"size", "gem"}, Help: "by how much round stones of that size differ in mm, either way, if they are not calibrated: 0.1 under 1 ct, 0.2 from there", Call: commercial},
+			{Name: "ringsize", Params: []string{"system", "size"}, Help: ringHelp(), Call: ringSize},
 		},
 	}
 }
@@ -36,4 +42,28 @@ func gauge(args []lang.Value) (float64, error) {
 		return 0, err
 	}
 	return stock.AWG(n)
+}
+
+// ringSize takes a size as a number, 7.5, or in quotes, "7 1/2" or "L½".
+func ringSize(args []lang.Value) (float64, error) {
+	system, err := args[0].Text()
+	size := args[1].String()
+	if text, e := args[1].Text(); e == nil {
+		size = text
+	} else if _, e := args[1].Number(); e != nil {
+		err = errors.Join(err, fmt.Errorf("%s is no ring size: give a number, or a word in quotes", size))
+	}
+	if err != nil {
+		return 0, err
+	}
+	return stock.RingSize(system, size)
+}
+
+// ringHelp names the systems of ring sizes.
+func ringHelp() string {
+	var systems []string
+	for _, s := range stock.RingScales() {
+		systems = append(systems, strconv.Quote(s.Name))
+	}
+	return "inside diameter in mm of a ring of that size, 7.5 or \"7 1/2\"; systems: " + strings.Join(systems, ", ")
 }

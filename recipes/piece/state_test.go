@@ -222,3 +222,17 @@ func TestAs(t *testing.T) {
 		t.Errorf("growth %g and %g, want 0 and %g", other.Grow, back.Grow, cast.Grow)
 	}
 }
+
+// A size of a ring is a number or a word; L is 51.25 mm round (BS 6820).
+func TestRingSize(t *testing.T) {
+	for call, want := range map[string]float64{
+		`ringsize("ISO", 54)`: 54 / math.Pi, `ringsize("US", 7.5)`: 55.7 / math.Pi, `ringsize("US", "7 1/2")`: 55.7 / math.Pi,
+		`ringsize("UK", "L")`: 51.25 / math.Pi, `ringsize("UK", "L½")`: 51.875 / math.Pi,
+	} {
+		p := compile(t, strings.Replace(sound, "across = 20", "across = "+call, 1), ForCasting)
+		g, _ := lang.Find[*Plate](p.Recipe, "plate.sun")
+		if math.Abs(g.Across-want) > 0.01/math.Pi {
+			t.Errorf("%s = %g, want %g", call, g.Across, want)
+		}
+	}
+}

@@ -1,5 +1,5 @@
 // Package stock holds what can be bought and what the trade has fixed: alloys,
-// gems, wire gauges, calibrated stones, casting houses.
+// gems, wire gauges, ring sizes, calibrated stones, casting houses.
 //
 // Promised: every row names the source of its figure; a figure that nobody
 // published says so (Common, Memory). Names come in the order of their table,

@@ -78,6 +78,79 @@ func TestGauges(t *testing.T) {
 	}
 }
 
+func TestRingSizes(t *testing.T) {
+	const (
+		us   = `Wikipedia "Ring size", scale A`
+		uk   = "BS 6820:1987 as in GNU Units and printed charts"
+		jp   = "GNU Units; sizekensaku.com and hiironotachi tables"
+		rio  = `Rio Grande, "Measuring a ring blank"`
+		blue = "BS EN ISO 8653:2014"
+	)
+	at := func(system, size string) float64 { return must(RingSize(system, size)) }
+	facts := []fact{
+		{"02-001", "ISO 43, circumference", math.Pi * at("ISO", "43"), 43, 1e-9, blue},
+		{"02-007", "UK C is 40 mm round", math.Pi * at("UK", "C"), 40, 1e-9, "navettejewellery.org 2020, history of BS 6820"},
+		{"02-007", "UK half size", math.Pi * (at("UK", "L½") - at("UK", "L")), 0.625, 1e-9, uk},
+		{"02-010", "Swiss 14 is 54 mm round", math.Pi * at("CH", "14"), 54, 1e-9, `Wikipedia "Ring size"`},
+		{"02-073", "JP 1", at("JP", "1"), 13, 1e-9, "tenmaya-j.jp note 1050"},
+		{"02-080", "JP 8", at("JP", "8"), 15.33, 0.005, jp},
+		{"02-086", "JP 14", at("JP", "14"), 17.33, 0.005, jp},
+		{"02-091", "JP 19", at("JP", "19"), 19, 1e-9, jp},
+		{"02-102", "JP 30", at("JP", "30"), 22.67, 0.005, jp},
+		{"02-041", "US 7, supplier", at("US", "7"), 17.35, 0.03, rio},
+		{"02-026", "US 7.5 is 55.70 round", math.Pi * at("US", "7.5"), 55.70, 0.005, us},
+		{"02-025", "US 7 is JP 14.0", 3*at("US", "7") - 38, 14.0, 0.05, us},
+		{"02-065", "UK S is 60 mm round", math.Pi * at("UK", "S"), 60, 1e-9, uk},
+		{"02-036", "US 12.5 is nearest to UK Z", at("US", "12.5"), at("UK", "Z"), 0.625 / math.Pi / 2, us},
+		{"02-025", "US 7 is nearest to UK N½", at("US", "7"), at("UK", "N½"), 0.625 / math.Pi / 2, us},
+		{"02-029", "US 9 is nearest to UK R½", at("US", "9"), at("UK", "R½"), 0.625 / math.Pi / 2, us},
+	}
+	for i, mm := range []float64{11.63, 12.04, 12.45, 12.85, 13.26, 13.67, 14.07, 14.48, 14.88, 15.29, 15.70, 16.10} {
+		facts = append(facts, fact{fmt.Sprintf("02-%03d", 11+i), fmt.Sprintf("US %g", float64(i)/2), at("US", fmt.Sprint(float64(i)/2)), mm, 0.0051, us})
+	}
+	for i, mm := range []float64{11.94, 12.33, 12.73, 13.13, 13.53, 13.93, 14.32, 14.72, 15.12, 15.52, 15.92, 16.31, 16.71,
+		17.11, 17.51, 17.90, 18.30, 18.70, 19.10, 19.50, 19.89, 20.29, 20.69, 21.09, 21.49, 21.88} {
+		letter := string(rune('A' + i))
+		facts = append(facts, fact{fmt.Sprintf("02-%03d", 47+i), "UK " + letter, at("UK", letter), mm, 0.0051, uk})
+	}
+	check(t, facts)
+
+	same := [][2]string{{"L½", "L1/2"}, {"L½", "l 1/2"}, {"Z+1", "z+1"}}
+	for _, s := range same {
+		if at("UK", s[0]) != at("UK", s[1]) {
+			t.Errorf("UK %q and %q differ", s[0], s[1])
+		}
+	}
+	for _, s := range []string{"7½", "7 1/2", "7.50", " 7.5 "} {
+		if at("US", s) != at("US", "7.5") {
+			t.Errorf("US %q is not 7.5", s)
+		}
+	}
+	if d := math.Pi * (at("UK", "Z+1½") - at("UK", "Z")); math.Abs(d-1.875) > 1e-9 {
+		t.Errorf("UK Z+1½ is %g mm rounder than Z, want 1.875", d)
+	}
+	for _, s := range [][2]string{{"US", ""}, {"US", "L"}, {"US", "71/2"}, {"US", "7.5½"}, {"US", "-1"}, {"US", "NaN"}, {"US", "1e9"},
+		{"UK", ""}, {"UK", "½"}, {"UK", "LL"}, {"UK", "L¼"}, {"UK", "7"}, {"UK", "Ä"}, {"UK", "Z+0"}, {"UK", "A+1"}, {"UK", "Z+99"}, {"UK", "Z+-1"},
+		{"ISO", "430"}, {"JP", "0"}, {"", "7"}, {"us", "7"}} {
+		if d, err := RingSize(s[0], s[1]); err == nil {
+			t.Errorf("ring size %q %q: %g, want an error", s[0], s[1], d)
+		}
+	}
+}
+
+func FuzzRingSize(f *testing.F) {
+	for _, s := range []string{"7", "L½", "Z+1 1/2", "1/2", "½", ".5", "+7"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, size string) {
+		for _, s := range RingScales() {
+			if d, err := RingSize(s.Name, size); err == nil && !(d > 10 && d < 25) {
+				t.Errorf("%s %q: %g mm is no finger", s.Name, size, d)
+			}
+		}
+	})
+}
+
 func TestMixing(t *testing.T) {
 	const rule, recipes = "tmtpages.com, approximate specific gravities of alloys", "rosegold.co.uk / 24carat.co.uk, typical alloy recipes"
 	mix := func(parts ...Part) float64 { return must(Mix(parts).Density()) }
