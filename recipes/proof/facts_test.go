@@ -123,6 +123,7 @@ func TestGrades(t *testing.T) {
 		want   Grade
 	}{
 		{3.4, stock.StudWeight, none}, {3.6, stock.StudWeight, Note}, {6.1, stock.StudWeight, Caution},
+		{55, stock.StudWeight, Fail}, {17, stock.DropWeight, Caution}, {55, stock.DropWeight, Fail},
 		{0.85, stock.EarPost, none}, {0.75, stock.EarPost, Caution}, {0.65, stock.EarPost, Fail}, {1.02, stock.EarPost, Caution},
 		{-0.01, stock.StoneAir, Fail}, {0.04, stock.StoneAir, Caution}, {0.09, stock.StoneAir, Note}, {0.10, stock.StoneAir, none},
 		{70, stock.FoldHeight, none}, {55, stock.FoldHeight, Note}, {11, stock.PostLength, none}, {8, stock.PostLength, Caution},

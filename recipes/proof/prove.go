@@ -160,14 +160,20 @@ func (b *bench) graded(r Remark, figure float64, role stock.Role) (Remark, Grade
 // asks says which limit in mm of the house a figure misses. What fails is not
 // accepted, of what is a caution the house thinks twice.
 func (b *bench) asks(g Grade, figure, limit float64) string {
+	return b.asksOf(g, figure, limit, "%.2f")
+}
+
+// asksOf is asks for a limit that is written as a format says: "%g g".
+func (b *bench) asksOf(g Grade, figure, limit float64, format string) string {
+	bound := fmt.Sprintf(format, limit)
 	than, or := "less", "more"
 	if figure > limit {
 		than, or = or, than
 	}
 	if g == Fail {
-		return fmt.Sprintf("%s accepts no %s than %.2f", b.house.Name, than, limit)
+		return fmt.Sprintf("%s accepts no %s than %s", b.house.Name, than, bound)
 	}
-	return fmt.Sprintf("%s advises %.2f or %s", b.house.Name, limit, or)
+	return fmt.Sprintf("%s advises %s or %s", b.house.Name, bound, or)
 }
 
 // shrunk is what a length of the model is in metal: files are as much larger as

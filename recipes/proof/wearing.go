@@ -24,8 +24,11 @@ func (b *bench) weight() error {
 	}
 	g, _ := b.massOf(everything)
 	r, grade := b.graded(Remark{Part: "piece", Address: "piece", Span: b.piece.Recipe.Span("piece", ""), Unit: "g"}, g, role)
-	r.Says = fmt.Sprintf("one ear carries %.1f g with its stones and findings", g)
+	r.Says = fmt.Sprintf("one ear carries %.1f g with its stones and findings; %s", g, b.asksOf(grade, g, r.Limit, "%g g"))
 	r.Why = "heavy earrings pull the lobe"
+	if grade == Fail {
+		r.Why = "so much tears the hole of a pierced ear"
+	}
 	b.add(r, grade, Wearing, "weight", "")
 	return nil
 }

@@ -5,6 +5,8 @@ const (
 	benchBead  = "GIA Quality Assurance Benchmark: bead-set diamonds in platinum shank"
 	benchRound = "GIA Quality Assurance Benchmark: round centre stone in platinum prongs"
 	heavyEars  = "agujayclavojewelry.com earring weights (studs 1-2.5, medium 3.5-6, limit 10)"
+	halfOunce  = "sparkle.com, The ear factor (designers' limit: half an ounce, 14.2 g)"
+	thrice     = Common + "; three times the caution"
 	allDay     = "weofthewild.com earring weight guide (4-8 g comfortable all day)"
 	hoover     = `Hoover & Strong, "Stud earrings - setting yourself apart"`
 	statics    = "statics; how far off is worth a word is " + Common
@@ -57,8 +59,8 @@ var practised = House{
 		{Role: Web, Fail: Figure{0.30, Common}},
 		{Role: StoneAir, Fail: Figure{0, solid}, Caution: Figure{0.05, Common + ": half of the note"}, Note: Figure{0.10, benchBead + ": 0.10"}},
 		{Role: StoneCover, Fail: Figure{0, solid}, Caution: Figure{0.05, Common}},
-		{Role: StudWeight, NoteOver: Figure{3.5, heavyEars}, Over: Figure{6, heavyEars}},
-		{Role: DropWeight, NoteOver: Figure{6, heavyEars}, Over: Figure{10, heavyEars}},
+		{Role: StudWeight, NoteOver: Figure{3.5, heavyEars}, Over: Figure{6, heavyEars}, Most: Figure{18, thrice}},
+		{Role: DropWeight, NoteOver: Figure{6, heavyEars}, Over: Figure{10, heavyEars}, Most: Figure{30, thrice}},
 	},
 	Shrinkage:  Figure{0.0126, "J. Tyler Teague, Santa Fe Symposium, ring wax to casting 19.88 to 19.63 mm, as quoted in Ganoksin Orchid thread 39603"},
 	PolishLoss: Figure{0.10, "i.materialise forum 3309 quoting a gold design guide: 0.10-0.15"},
@@ -90,8 +92,8 @@ var strict = House{
 		{Role: Web, Fail: Figure{0.40, Common}},
 		{Role: StoneAir, Fail: Figure{0, solid}, Caution: Figure{0.10, benchBead + ": 0.10"}, Note: Figure{0.15, Common}},
 		{Role: StoneCover, Fail: Figure{0.05, Common}, Caution: Figure{0.10, Common}},
-		{Role: StudWeight, NoteOver: Figure{2.5, heavyEars}, Over: Figure{6, heavyEars}},
-		{Role: DropWeight, NoteOver: Figure{4, allDay}, Over: Figure{8, allDay}},
+		{Role: StudWeight, NoteOver: Figure{2.5, heavyEars}, Over: Figure{6, heavyEars}, Most: Figure{14.2, halfOunce}},
+		{Role: DropWeight, NoteOver: Figure{4, allDay}, Over: Figure{8, allDay}, Most: Figure{14.2, halfOunce}},
 	},
 	Shrinkage:  Figure{0.02, "Ganoksin Orchid thread 33207, ring shrinkage"},
 	PolishLoss: Figure{0.20, stullerBP + " (up to 0.2 a piece)"},

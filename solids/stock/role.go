@@ -122,6 +122,7 @@ var (
 	atLeast  = []Bound{FailUnder, CautionUnder}
 	atLeast3 = []Bound{FailUnder, CautionUnder, NoteUnder}
 	atMost   = []Bound{NoteOver, CautionOver}
+	atMost3  = []Bound{NoteOver, CautionOver, FailOver}
 )
 
 // limitWords are the words for limits of what recipes can make; shanks wait for
@@ -151,8 +152,8 @@ var limitWords = []LimitWord{
 	{"tip", TipHeight, "mm", []Bound{FailUnder, CautionUnder, NoteOver}},
 	{"fold", FoldHeight, "%", []Bound{NoteUnder, NoteOver}},
 	{"light_leak", LightLeak, "mm", atMost},
-	{"stud_weight", StudWeight, "g", atMost},
-	{"drop_weight", DropWeight, "g", atMost},
+	{"stud_weight", StudWeight, "g", atMost3},
+	{"drop_weight", DropWeight, "g", atMost3},
 	{"post_length", PostLength, "mm", []Bound{CautionUnder, CautionOver}},
 	{"post_aside", PostAside, "mm", atMost},
 	{"post_above", PostAbove, "mm", atLeast},
