@@ -228,7 +228,7 @@ func groupLine(group string, all []build.Body) string {
 	if high > low {
 		numbers = fmt.Sprintf("%d to %d", low, high)
 	}
-	text := fmt.Sprintf("%s %s: %s, %s", name, numbers, across(all[0]), strings.ReplaceAll(all[0].Stone.Gem.Name, "-", " "))
+	text := fmt.Sprintf("%s %s: %s, %s", name, numbers, across(all[0]), all[0].Stone.Gem.Title())
 	if hidden > 0 {
 		text += fmt.Sprintf("; %d not seen from the front", hidden)
 	}

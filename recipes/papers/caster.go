@@ -73,7 +73,7 @@ func hand(m *build.Model, c *build.Casting) string {
 	case m.Piece.Pair == piece.Single:
 		return "single"
 	case c.Mirrored:
-		return "mirror image, for the other ear"
+		return "a mirror image, for the other ear"
 	case c.Handed:
 		return "handed: its mirror image has a file of its own"
 	case m.Piece.Pair == piece.Mirrored:
@@ -201,15 +201,16 @@ func (p *Papers) casterSheet(art *Art) sheet {
 	said.add("Judged", fmt.Sprintf("every mesh is closed, faces outwards, has two triangles at every edge and no crossings; it differs from the true surface by %.3f mm at most", p.reached()))
 	s.blocks = append(s.blocks, said)
 
-	t := table{cols: []column{{"file", left}, {"off", right}, {"should measure, mm", right}, {"bodies", right}, {"mm3", right}}}
+	t := table{cols: []column{{"file", left}, {"off", right}, {"should measure, mm", right}, {"bodies", right}, {"mm³", right}}}
 	names := alloys(p.Piece.Alloy)
 	for _, a := range names {
-		t.cols = append(t.cols, column{a, right})
+		alloy, _ := stock.AlloyNamed(a)
+		t.cols = append(t.cols, column{alloy.Title(), right})
 	}
 	together := make([]float64, len(names))
 	off := 0
 	for _, c := range p.Castings {
-		row := []string{c.File, fmt.Sprint(c.Quantity), fmt.Sprintf("%.2f x %.2f x %.2f", c.Box[0], c.Box[1], c.Box[2]), fmt.Sprint(c.Bodies), fmt.Sprintf("%.1f", c.Volume)}
+		row := []string{c.File, fmt.Sprint(c.Quantity), fmt.Sprintf("%.2f × %.2f × %.2f", c.Box[0], c.Box[1], c.Box[2]), fmt.Sprint(c.Bodies), fmt.Sprintf("%.1f", c.Volume)}
 		for i, w := range c.Weights {
 			row = append(row, grams(w.Grams))
 			together[i] += w.Grams * float64(c.Quantity)
@@ -221,9 +222,9 @@ func (p *Papers) casterSheet(art *Art) sheet {
 	for _, g := range together {
 		t.foot = append(t.foot, grams(g))
 	}
-	s.blocks = append(s.blocks, heading{"Files"}, t, para{quiet: true, text: fmt.Sprintf("Weights of one casting, without sprues and stones; with sprues and button about x%g (common practice, no source).", p.Weights.Sprue)})
+	s.blocks = append(s.blocks, heading{"Files"}, t, para{quiet: true, text: fmt.Sprintf("Weights of one casting, without sprues and stones; with sprues and button about ×%g (%s).", p.Weights.Sprue, stock.Common)})
 	largest := slices.MaxFunc(p.Castings, func(a, b Casting) int { return cmp.Compare(slices.Max(a.Box[:]), slices.Max(b.Box[:])) })
-	s.blocks = append(s.blocks, para{strong: true, text: fmt.Sprintf("%s measures %.2f x %.2f x %.2f mm. %s.", largest.File, largest.Box[0], largest.Box[1], largest.Box[2], misread(largest.Box))})
+	s.blocks = append(s.blocks, para{strong: true, text: fmt.Sprintf("%s measures %.2f × %.2f × %.2f mm. %s.", largest.File, largest.Box[0], largest.Box[1], largest.Box[2], misread(largest.Box))})
 	s.blocks = append(s.blocks, heading{"Keep free of supports, sprues and marks"})
 	keep := items{}
 	for _, k := range alike(p.KeepFree) {
@@ -235,7 +236,7 @@ func (p *Papers) casterSheet(art *Art) sheet {
 		s.blocks = append(s.blocks, keep)
 	}
 	if len(p.Matters) > 0 {
-		d := table{cols: []column{{"what matters, on the casting", left}, {"mm", right}, {"from", right}, {"to", right}, {"why", note}}}
+		d := table{cols: []column{{"what matters", left}, {"mm", right}, {"from", right}, {"to", right}, {"why", note}}}
 		for _, g := range alike(p.Matters) {
 			m := g[0]
 			d.row(inOne(g), fmt.Sprintf("%.2f", m.Value), fmt.Sprintf("%.2f", m.Value-m.Minus), fmt.Sprintf("%.2f", m.Value+m.Plus), m.Why)
@@ -258,7 +259,11 @@ func (p *Papers) hands() string {
 	}
 	var all []string
 	for _, h := range order {
-		all = append(all, strings.Join(names[h], ", ")+": "+h)
+		each := ""
+		if len(names[h]) > 1 {
+			each = "each "
+		}
+		all = append(all, strings.Join(names[h], ", ")+": "+each+h)
 	}
 	said := strings.Join(all, "; ")
 	if p.Piece.Pair == piece.Mirrored.String() {

@@ -74,5 +74,5 @@ func sourcesText(c stock.Warning, ls []stock.Law) string {
 			each = append(each, s)
 		}
 	}
-	return "Source: " + proof.Sentence(strings.Join(each, "; "))
+	return "Source: " + strings.Join(each, "; ") + "."
 }

@@ -42,7 +42,7 @@ func cost(m *build.Model, p *Papers) *Cost {
 		}
 	}
 	metal := p.Weights.Cast * (1 + q.Loss/100)
-	add(metal*q.Metal, "metal", "%s of %s as cast, %g %% loss, at %s a gram", grams(p.Weights.Cast), p.Piece.Alloy, q.Loss, money(q.Metal))
+	add(metal*q.Metal, "metal", "%s of %s as cast, %g %% loss, at %s a gram", grams(p.Weights.Cast), m.Piece.Alloy.Title(), q.Loss, money(q.Metal))
 	stones := 0
 	for i, l := range p.Lots {
 		stones += l.Needed
@@ -77,7 +77,7 @@ func (p *Papers) costSheet(*Art) sheet {
 	for _, l := range c.Lines {
 		t.row(l.What, l.How, money(l.Amount))
 	}
-	t.row("cost", "all of these", money(c.Cost))
+	t.row("cost", "all of the above", money(c.Cost))
 	if c.MarkUp > 0 {
 		t.row("mark-up", fmt.Sprintf("%g %%", c.markUp), money(c.MarkUp))
 		t.row("price", "without tax", money(c.Price))
@@ -87,7 +87,7 @@ func (p *Papers) costSheet(*Art) sheet {
 	}
 	t.foot = []string{"together", "", money(c.Total)}
 	s.blocks = append(s.blocks,
-		para{text: "For " + p.off() + ", by the maker's own prices of " + c.Date + "; spare stones and bought parts are not in it. For your own desk: the other sheets show no prices."}, t)
+		para{text: "For " + p.off() + ", by the maker's own prices of " + c.Date + "; spare stones and bought parts are not in it. For your own desk: of all this the customer's sheet shows the last line, and no other sheet anything."}, t)
 	return s
 }
 

@@ -34,9 +34,9 @@ func (p *Papers) customerSheet(art *Art) sheet {
 	picture := figures{[]figure{{art: art.Quarter, alt: "the piece, three-quarter view"}}}
 	s.blocks = append(s.blocks, columns{[]part{{1.25, []block{picture}}, {1, []block{about}}}})
 	if len(p.Lots) > 0 {
-		t := table{cols: []column{{"gem", left}, {"cut", left}, {"mm", right}, {"number", right}, {"ct together", right}, {"natural or grown, and treatment", left}}}
+		t := table{cols: []column{{"gem", left}, {"cut", left}, {"mm", right}, {"number", right}, {"ct together", right}, {origins(p.Lots) + ", and treatment", left}}}
 		for _, l := range p.Lots {
-			t.row(l.Gem, l.Cut, fmt.Sprintf("%.2f", l.Size), fmt.Sprint(l.Needed), fmt.Sprintf("%.2f", l.Together), strings.Repeat("_", 24))
+			t.row(l.title(), l.Cut, fmt.Sprintf("%.2f", l.Size), fmt.Sprint(l.Needed), fmt.Sprintf("%.2f", l.Together), strings.Repeat("_", 24))
 		}
 		s.blocks = append(s.blocks, heading{"Stones"}, t,
 			para{quiet: true, text: "Carats are reckoned from the cut, not weighed. The last column is filled in by hand, as the dealer told of each lot."})
@@ -51,9 +51,9 @@ func (p *Papers) customerSheet(art *Art) sheet {
 // metalText names a metal as a buyer reads it.
 func metalText(a stock.Alloy) string {
 	if a.Fineness > 0 {
-		return fmt.Sprintf("%s, %d parts of %s in 1000", a.Name, a.Fineness, a.Base)
+		return fmt.Sprintf("%s, %d parts of %s in 1000", a.Title(), a.Fineness, a.Base)
 	}
-	return a.Name
+	return a.Title()
 }
 
 // setText counts the stones and their carats.
@@ -68,22 +68,30 @@ func setText(ls []Lot) string {
 	return fmt.Sprintf("%s, %.2f ct together", proof.Counted(n, "stone"), ct)
 }
 
-// careItems says how metal and gems are kept, what is said of several once.
+// careItems says how metal and gems are kept.
 func (p *Papers) careItems(metal stock.Alloy) items {
 	list := items{}
-	list.add(metal.Name, metal.Care())
+	list.add(metal.Title(), metal.Care())
+	list.list = append(list.list, p.gemItems(stock.Gem.Care).list...)
+	return list
+}
+
+// gemItems lists what is said of the gems, of several in one go where it is the
+// same.
+func (p *Papers) gemItems(says func(stock.Gem) string) items {
 	var texts []string
 	of := map[string][]string{}
 	for _, l := range p.Lots {
 		gem, _ := stock.GemNamed(l.Gem)
-		text := gem.Care()
-		if !slices.Contains(texts, text) {
+		text := says(gem)
+		if text != "" && !slices.Contains(texts, text) {
 			texts = append(texts, text)
 		}
-		if !slices.Contains(of[text], l.Gem) {
-			of[text] = append(of[text], l.Gem)
+		if !slices.Contains(of[text], gem.Title()) {
+			of[text] = append(of[text], gem.Title())
 		}
 	}
+	list := items{}
 	for _, text := range texts {
 		list.add(strings.Join(of[text], ", "), text)
 	}

@@ -92,7 +92,14 @@ func said(s sheet) string {
 			for _, it := range k.list {
 				say(it.tag, it.text, strings.Join(it.notes, " "))
 			}
+		case figures:
+			for _, f := range k.list {
+				say(f.caption)
+			}
 		case table:
+			for _, col := range k.cols {
+				say(col.title)
+			}
 			for _, r := range k.rows {
 				say(r...)
 			}
@@ -116,7 +123,7 @@ func TestStoneOrder(t *testing.T) {
 		for _, l := range e.papers.Lots {
 			needed += l.Needed
 			send += l.Needed + l.Spares
-			if !strings.Contains(text, l.Gem+" "+l.Cut+" "+l.Goods) {
+			if !strings.Contains(text, l.title()+" "+l.Cut+" "+l.Goods) {
 				t.Errorf("%s: %s does not stand on the stone order", name, l.Group)
 			}
 		}

@@ -3,6 +3,7 @@ package papers
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"waxwright/recipes/lang"
 	"waxwright/recipes/piece"
@@ -15,12 +16,17 @@ type Finding struct {
 	Kind     string  `json:"kind"` // "wire", "link", "joint", "bought"
 	What     string  `json:"what"`
 	Quantity int     `json:"quantity"`
-	Wire     float64 `json:"wire,omitempty"`   // diameter, mm
+	Wire     float64 `json:"wire,omitempty"`   // diameter, mm; of a back that of the post it goes on
 	Gauge    string  `json:"gauge,omitempty"`  // nearest AWG
-	Inside   float64 `json:"inside,omitempty"` // diameter, mm
+	Inside   float64 `json:"inside,omitempty"` // diameter of a link's bore, mm
 	Length   float64 `json:"length,omitempty"` // of one, mm
 	Note     string  `json:"note,omitempty"`
 	Part     string  `json:"part"` // address
+}
+
+func (f Finding) named() named { return named{f.What, f.Part} }
+func (f Finding) kind() string {
+	return fmt.Sprint(f.named().stem(), f.Kind, f.Wire, f.Inside, f.Length, f.Note)
 }
 
 // gauge names the AWG gauge of a wire, exactly or the nearest.
@@ -43,6 +49,10 @@ func gauge(mm float64) string {
 // findings lists what the recipe asks for beside castings, for one ear or two.
 func findings(p *piece.Piece, ears int) []Finding {
 	all := []Finding{}
+	closing := " and solder it"
+	if len(lang.All[*piece.Stones](p.Recipe)) > 0 {
+		closing += " before the stones are set, or weld it"
+	}
 	for _, b := range p.Recipe.Blocks() {
 		h := lang.HeadOf(b)
 		switch b := b.(type) {
@@ -50,16 +60,16 @@ func findings(p *piece.Piece, ears int) []Finding {
 			all = append(all,
 				Finding{Kind: "wire", What: "post " + h.Name, Quantity: ears, Wire: b.Wire, Gauge: gauge(b.Wire), Length: b.Length, Part: h.Address,
 					Note: "is cast on; this is the wire for one that is soldered on instead, which is harder and smoother"},
-				Finding{Kind: "bought", What: "ear back for post " + h.Name, Quantity: ears, Inside: b.Wire, Part: h.Address,
+				Finding{Kind: "bought", What: "ear back for post " + h.Name, Quantity: ears, Wire: b.Wire, Part: h.Address,
 					Note: "its hole 0.05 to 0.10 mm over the post (common practice, no source); not in weight or model"})
 		case *piece.Link:
 			all = append(all,
 				Finding{Kind: "link", What: "link " + h.Name, Quantity: ears, Wire: b.Wire, Gauge: gauge(b.Wire), Inside: b.Bore, Length: math.Pi * (b.Bore + b.Wire), Part: h.Address,
 					Note: "is cast closed; or bend it of wire of this length, along its middle"},
 				Finding{Kind: "joint", What: "close link " + h.Name, Quantity: ears, Part: h.Address,
-					Note: "saw it open, hang it into " + b.HangsFrom.Address + ", solder it, or weld it where a stone is near"})
+					Note: "saw it open, hang it into " + strings.Replace(b.HangsFrom.Address, ".", " ", 1) + closing})
 		case *piece.Bail:
-			all = append(all, Finding{Kind: "bought", What: "chain through bail " + h.Name, Quantity: 1, Inside: b.Bore, Part: h.Address,
+			all = append(all, Finding{Kind: "bought", What: "chain through bail " + h.Name, Quantity: 1, Part: h.Address,
 				Note: fmt.Sprintf("its end has to pass a bore of %.2f mm; not in weight or model", b.Bore)})
 		}
 	}
@@ -76,10 +86,14 @@ func (p *Papers) findingsSheet(*Art) sheet {
 	for _, k := range []struct{ kind, title string }{
 		{"wire", "Wire"}, {"link", "Links"}, {"joint", "Solder joints"}, {"bought", "Bought parts"},
 	} {
-		t := table{cols: []column{{"", left}, {"off", right}, {"wire", right}, {"gauge", left}, {"inside", right}, {"length", right}, {"", note}}}
-		for _, f := range p.Findings {
+		t := table{cols: []column{{"", left}, {"off", right}, {"wire, mm", right}, {"gauge", left}, {"inside, mm", right}, {"length, mm", right}, {"", note}}}
+		for _, g := range alike(p.Findings) {
+			f, off := g[0], 0
+			for _, each := range g {
+				off += each.Quantity
+			}
 			if f.Kind == k.kind {
-				t.row(f.What, fmt.Sprint(f.Quantity), mm(f.Wire), f.Gauge, mm(f.Inside), mm(f.Length), f.Note)
+				t.row(inOne(g), fmt.Sprint(off), mm(f.Wire), f.Gauge, mm(f.Inside), mm(f.Length), f.Note)
 			}
 		}
 		if len(t.rows) > 0 {

@@ -181,9 +181,6 @@ func (h *web) items(b items) {
 
 func (h *web) table(t table) {
 	h.say("<div class=\"wide\"><table>\n")
-	spacer := func(i int) bool {
-		return t.cols[i].align == left && !slices.ContainsFunc(t.rows, func(r []string) bool { return r[i] != "" })
-	}
 	brief := func(i int) bool {
 		return !slices.ContainsFunc(t.rows, func(r []string) bool { return len(r[i]) > 24 })
 	}
@@ -196,8 +193,6 @@ func (h *web) table(t table) {
 				class = ` class="note"`
 			case t.cols[i].align != left:
 				class = ` class="r"`
-			case len(t.rows) > 0 && spacer(i):
-				class = ` class="space"`
 			case brief(i):
 				class = ` class="brief"`
 			}
@@ -273,9 +268,10 @@ th { font-weight: normal; color: var(--quiet); font-size: .84rem; text-align: le
 th, td { padding: .3rem 1.1rem .3rem 0; vertical-align: top; }
 th:last-child, td:last-child { padding-right: 0; }
 td { border-bottom: 1px solid var(--hair); }
-.space { width: 100%%; }
+td:not([class]) { min-width: 9em; }
 .brief { white-space: nowrap; }
 .r { text-align: right; white-space: nowrap; }
+th.r { white-space: normal; vertical-align: bottom; }
 tfoot td { font-weight: bold; border: 0; border-top: 1px solid var(--ink); }
 .tick { display: inline-block; width: .85em; height: .85em; border: 1px solid var(--quiet); vertical-align: -.1em; margin-right: 1px; }
 .figures { display: flex; flex-wrap: wrap; gap: 1.6rem; justify-content: center; }

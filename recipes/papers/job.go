@@ -189,7 +189,7 @@ func (p *Papers) weightFacts() facts {
 	} else {
 		f.add("Worn", grams(w.Worn))
 	}
-	f.add(fmt.Sprintf("To melt, x%g", w.Sprue), grams(w.Melt)+", sprues and button (common practice, no source)")
+	f.add(fmt.Sprintf("To melt, ×%g", w.Sprue), grams(w.Melt)+", with sprues and button ("+stock.Common+")")
 	return f
 }
 
@@ -199,7 +199,7 @@ func (p *Papers) proofBlocks() []block {
 	for i, r := range q.Remarks {
 		note := proof.Sentence(r.Why)
 		if r.Limit != "" {
-			note = strings.TrimSpace(note + " Limit: " + proof.Sentence(r.Limit))
+			note = strings.TrimSpace(note + " Limit: " + r.Limit + ".")
 		}
 		if i+1 < len(q.Remarks) && q.Remarks[i+1].Why == r.Why && q.Remarks[i+1].Limit == r.Limit {
 			note = "" // it stands under the last that it is said of
@@ -256,8 +256,8 @@ func (p *Papers) fingerprints() block {
 
 func alloyText(name string) string {
 	a, _ := stock.AlloyNamed(name)
-	text := fmt.Sprintf("%s, %.2f g/cm3", a.Name, a.Density)
-	if a.Fineness > 0 {
+	text := fmt.Sprintf("%s, %.2f g/cm³", a.Title(), a.Density)
+	if a.Base == "gold" { // other metals are called by it
 		text += fmt.Sprintf(", fineness %d", a.Fineness)
 	}
 	return text
@@ -277,7 +277,7 @@ func lotsText(ls []Lot) string {
 	}
 	var all []string
 	for _, l := range ls {
-		all = append(all, fmt.Sprintf("%d %s %s, %.2f", l.Needed, l.Gem, l.Cut, l.Size))
+		all = append(all, fmt.Sprintf("%d %s, %s, %.2f mm", l.Needed, l.title(), l.Cut, l.Size))
 	}
 	return strings.Join(all, "; ")
 }

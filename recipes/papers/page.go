@@ -64,11 +64,9 @@ func (c *compositor) balanced(p *Papers, s sheet, paper Paper, usual []page) []p
 		if !slips[i].begin {
 			continue
 		}
-		out := c.broken(p, s, paper, i)
-		if len(out) > len(usual) {
-			break
+		if out := c.broken(p, s, paper, i); len(out) == len(usual) { // else it stands on the last page already, or leaves too much empty
+			usual = out
 		}
-		usual = out
 	}
 	return usual
 }

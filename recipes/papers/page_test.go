@@ -70,6 +70,7 @@ func (b blank) html(typeface.Faces, string) (string, error)                     
 func TestSheetsDoNotOverlap(t *testing.T) {
 	p := gathered(t)
 	p.Piece.Title = strings.Repeat("a long name ", 8)
+	p.Piece.Alloy = "gold-18-white-nickel" // the longest of their titles
 	art := &Art{Quarter: blank{110, 88}, Front: blank{60, 50}, Side: blank{60, 50}, Back: blank{60, 50},
 		Drawing: blank{174, 120}, Map: blank{174, 120}, Keep: blank{80, 80}}
 	for _, paper := range []Paper{A4, Letter} {
@@ -103,6 +104,21 @@ func TestTight(t *testing.T) {
 	usual, got := c.broken(p, s, A4, 0), c.sheet(p, s, A4)
 	if len(got) == len(usual) && !slices.EqualFunc(got, usual, func(a, b page) bool { return len(a.marks) == len(b.marks) }) {
 		t.Error("a sheet was drawn together, and no page saved")
+	}
+}
+
+// A list that goes on to another page leaves no scant last page: its last items
+// are carried over.
+func TestListCarriedOver(t *testing.T) {
+	p := &Papers{Piece: Piece{Title: "any", Digest: strings.Repeat("0", 64)}}
+	c := newCompositor()
+	list := items{}
+	for range 60 {
+		list.add("tag", strings.Repeat("words of an item ", 20))
+		all := c.sheet(p, sheet{title: "List", blocks: []block{heading{"Items"}, list}}, A4)
+		if low := all[len(all)-1].low(); len(all) > 1 && low < scant*A4.Height {
+			t.Errorf("%d items: page %d ends %.0f mm from its top", len(list.list), len(all), low)
+		}
 	}
 }
 

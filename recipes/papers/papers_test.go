@@ -113,7 +113,7 @@ func TestCaster(t *testing.T) {
 	}
 	// The plate has an eye on its right side: the other ear needs its mirror
 	// image. A ring is its own.
-	if !strings.HasPrefix(hands["pod"], "handed") || !strings.HasPrefix(hands["pod-mirrored"], "mirror image") || !strings.HasPrefix(hands["top"], "its own") {
+	if !strings.HasPrefix(hands["pod"], "handed") || !strings.HasPrefix(hands["pod-mirrored"], "a mirror image") || !strings.HasPrefix(hands["top"], "its own") {
 		t.Errorf("hands %v", hands)
 	}
 	for _, a := range stock.AlloyNames() {

@@ -62,7 +62,7 @@ func TestPoppler(t *testing.T) {
 	said := strings.Join(strings.Fields(string(out)), " ")
 	for _, want := range []string{
 		"seed & <pod>", "Job sheet", "Setting sheet", "Stone order", "Caster's order", "Findings", "Cautions", "2026-11-25",
-		"seed-pod-pod-mirrored.stl", "it was read in inches", "together", "AWG 20", "silver-925", "2.95 to 3.05",
+		"seed-pod-pod-mirrored.stl", "it was read in inches", "together", "AWG 20", "silver 925", "2.95 to 3.05",
 		"by the maker's own prices of 2026-11-01",
 	} {
 		if !strings.Contains(said, want) {

@@ -10,22 +10,40 @@ import (
 	"waxwright/geom/vec"
 	"waxwright/recipes/lang"
 	"waxwright/recipes/piece"
+	"waxwright/recipes/proof"
 	"waxwright/solids/stock"
+	"waxwright/solids/stone"
 )
 
 // Setting is how the stones of a group are held. Heights are from the face of
 // the plate, along the stone's own axis, mm.
 type Setting struct {
 	Group  string  `json:"group"`
-	Count  int     `json:"count"`  // in one piece
-	Kind   string  `json:"kind"`   // "bezel", "prongs: 4 a stone"
-	Girdle float64 `json:"girdle"` // of the girdle's underside over the face
-	Table  float64 `json:"table"`  // over the face
-	Culet  float64 `json:"culet"`  // of the deepest, under the face; negative over it
-	Seat   float64 `json:"seat"`   // from the top of what holds, to set, down to the girdle's underside; 0: nothing holds
-	Lean   float64 `json:"lean"`   // degrees outwards
+	Layout string  `json:"layout"`          // "ring"
+	Count  int     `json:"count"`           // in one piece
+	Kind   string  `json:"kind"`            // "bezel", "prongs: 4 a stone"
+	Flat   bool    `json:"flat"`            // a cabochon: a flat base, and a dome instead of a table
+	Girdle float64 `json:"girdle"`          // of the girdle's underside, or the flat base, over the face
+	Table  float64 `json:"table"`           // of the table, or the top of the dome, over the face
+	Culet  float64 `json:"culet"`           // of the deepest, or the flat base, under the face; negative over it
+	Seat   float64 `json:"seat"`            // from the top of what holds, to set, down to the girdle's underside; 0: nothing holds
+	Lean   float64 `json:"lean"`            // degrees outwards
+	Spare  string  `json:"spare,omitempty"` // what whoever sets its gem spares it
 
-	first int // bezels before prongs
+	bezel, prongs bool // hold it
+}
+
+// rank is when a group is set: gems that are to be spared last, before them what
+// is burnished before what is folded.
+func (s Setting) rank() int {
+	rank := 0
+	if s.Spare != "" {
+		rank += 2
+	}
+	if !s.bezel {
+		rank++
+	}
+	return rank
 }
 
 // Place is one stone in the order of setting.
@@ -42,8 +60,9 @@ func settings(p *piece.Piece) []Setting {
 	all := []Setting{}
 	for _, g := range lang.All[*piece.Stones](p.Recipe) {
 		one := g.Stone()
+		gem, _ := stock.GemNamed(g.Gem)
 		s := Setting{
-			Group: g.Name, Count: len(g.Places()), first: 1, Lean: g.Lean,
+			Group: g.Name, Layout: g.Layout, Count: len(g.Places()), Flat: !stone.Faceted(g.Cut), Lean: g.Lean, Spare: gem.Bench(),
 			Girdle: g.Lift, Table: g.Lift + one.Top(), Culet: g.Deepest() - g.Lift,
 		}
 		var kinds []string
@@ -56,9 +75,10 @@ func settings(p *piece.Piece) []Setting {
 				kinds = append(kinds, holder(b, s.Count))
 				switch b := b.(type) {
 				case *piece.Bezel:
-					s.first = 0
+					s.bezel = true
 					s.Seat = max(s.Seat, g.Worst().GirdleTop()+b.Lip)
 				case *piece.Prongs:
+					s.prongs = true
 					s.Seat = max(s.Seat, b.Tip()-g.Lift)
 				}
 			}
@@ -89,21 +109,22 @@ func holder(b lang.Block, stones int) string {
 	return kind + " " + h.Name
 }
 
-// order is the order of setting: what is burnished before what is folded, for
-// it takes the most force; in a group each stone and then its opposite, so that
-// nothing creeps round (common practice, no source).
+// order is the order of setting: groups by their rank, in a ring each stone and
+// then its opposite, others as they are numbered (common practice, no source).
 func order(p *piece.Piece) []Place {
 	all := []Place{}
 	groups := settings(p)
-	slices.SortStableFunc(groups, func(a, b Setting) int { return cmp.Compare(a.first, b.first) })
+	slices.SortStableFunc(groups, func(a, b Setting) int { return cmp.Compare(a.rank(), b.rank()) })
 	for _, g := range groups {
 		b, _ := lang.Find[*piece.Stones](p.Recipe, "stones."+g.Group)
 		at := bearings(b)
-		half := (g.Count + 1) / 2
-		for i := range half {
-			all = append(all, Place{g.Group, i + 1, at[i]})
-			if i+half < g.Count {
-				all = append(all, Place{g.Group, i + half + 1, at[i+half]})
+		step := 1
+		if g.Layout == "ring" {
+			step = (g.Count + 1) / 2
+		}
+		for i := range step {
+			for j := i; j < g.Count; j += step {
+				all = append(all, Place{g.Group, j + 1, at[j]})
 			}
 		}
 	}
@@ -134,18 +155,16 @@ func (p *Papers) settingSheet(art *Art) sheet {
 		s.blocks = append(s.blocks, para{text: "The piece has no stones to set."})
 		return s
 	}
-	s.blocks = append(s.blocks, figures{[]figure{{art: art.Map, caption: "Stones by number, clockwise from the top, seen from the front"}}})
-	t := table{cols: []column{{"lot", left}, {"stones", right}, {"held by", left}, {"seat", right}, {"girdle", right}, {"table", right}, {"culet", right}}}
-	for _, g := range p.Settings {
-		t.row(g.Group, fmt.Sprint(g.Count), g.Kind, fmt.Sprintf("%.2f", g.Seat), over(g.Girdle), over(g.Table), over(-g.Culet))
+	s.blocks = append(s.blocks, figures{[]figure{{art: art.Map, caption: p.mapCaption()}}}, p.seatTable(), para{quiet: true, text: p.seatText()})
+	if spared := p.gemItems(stock.Gem.Bench); len(spared.list) > 0 {
+		s.blocks = append(s.blocks, heading{"Delicate stones"}, spared)
 	}
-	s.blocks = append(s.blocks, t, para{quiet: true, text: "mm. Seat: from the top of what holds, as cast, down to the underside of the girdle. Girdle (its underside), table and culet (of the deepest stone): over the face of the plate, minus under it. " +
-		"Prongs are cast straight and bezels open; seats are cast for the largest stone: cut them to the stone in hand."})
-	s.blocks = append(s.blocks, heading{"Order"}, para{quiet: true, text: "Bezels before prongs, for they take the most force; in a lot each stone and then its opposite, so that nothing creeps round (" + stock.Common + "). Try every stone in its seat before the first is closed."})
-	if len(p.Order) <= listed {
-		s.blocks = append(s.blocks, p.ticks())
-	} else {
+	s.blocks = append(s.blocks, heading{"Order"}, para{quiet: true, text: p.orderText()})
+	switch boxes := len(p.Order) * p.Piece.Ears; {
+	case len(p.Order) > listed:
 		s.blocks = append(s.blocks, para{text: p.run()})
+	case boxes > 1:
+		s.blocks = append(s.blocks, p.ticks())
 	}
 	if p.Piece.Ears == 2 {
 		s.blocks = append(s.blocks, para{text: p.secondEar()})
@@ -153,38 +172,159 @@ func (p *Papers) settingSheet(art *Art) sheet {
 	return s
 }
 
+// has says whether any group of stones is set like that.
+func (p *Papers) has(like func(Setting) bool) bool { return slices.ContainsFunc(p.Settings, like) }
+
+func flat(s Setting) bool      { return s.Flat }
+func faceted(s Setting) bool   { return !s.Flat }
+func bezelled(s Setting) bool  { return s.bezel }
+func pronged(s Setting) bool   { return s.prongs }
+func leaning(s Setting) bool   { return s.Lean != 0 }
+func delicate(s Setting) bool  { return s.Spare != "" }
+func sturdy(s Setting) bool    { return s.Spare == "" }
+func ringed(s Setting) bool    { return s.Layout == "ring" }
+func scattered(s Setting) bool { return s.Layout == "points" && s.Count > 1 }
+
+// either joins the words for faceted stones and for flat ones, of which the piece
+// has at least one.
+func (p *Papers) either(faced, flatWord, or string) string {
+	switch {
+	case !p.has(flat):
+		return faced
+	case !p.has(faceted):
+		return flatWord
+	}
+	return faced + or + flatWord
+}
+
+// mapCaption says how stones are numbered.
+func (p *Papers) mapCaption() string {
+	switch rings, points := p.has(ringed), p.has(scattered); {
+	case rings && points:
+		return "Stones by number, rings clockwise from the top, seen from the front"
+	case rings:
+		return "Stones by number, clockwise from the top, seen from the front"
+	case points:
+		return "Stones by number, seen from the front"
+	}
+	return "Seen from the front"
+}
+
+// seatTable lists the lots with their heights.
+func (p *Papers) seatTable() table {
+	t := table{cols: []column{{"lot", left}, {"stones", right}, {"held by", left}, {"seat", right},
+		{p.either("girdle", "base", " or "), right}, {p.either("table", "top", " or "), right}, {"culet", right}, {"lean", right}}}
+	for _, g := range p.Settings {
+		seat, culet, lean := "", "", ""
+		if g.Seat > 0 {
+			seat = fmt.Sprintf("%.2f", g.Seat)
+		}
+		if !g.Flat {
+			culet = over(-g.Culet)
+		}
+		if leaning(g) {
+			lean = fmt.Sprintf("%g°", g.Lean)
+		}
+		t.row(g.Group, fmt.Sprint(g.Count), g.Kind, seat, over(g.Girdle), over(g.Table), culet, lean)
+	}
+	return t.filled()
+}
+
+// seatText explains the heights.
+func (p *Papers) seatText() string {
+	from := "mm. Seat: from the top of what holds, as cast, down to " + p.either("the underside of the girdle", "the flat base", " or ") + "."
+	heights := p.either("girdle (its underside), table and culet (of the deepest stone)", "base and top", "; of a cabochon ") + ": over the face of the plate, minus under it"
+	if p.has(leaning) {
+		heights += "; along the stone's own axis. Lean: outwards"
+	}
+	cast := "seats are cast for the largest stone"
+	switch {
+	case p.has(bezelled) && p.has(pronged):
+		cast = "prongs are cast straight and bezels open; " + cast
+	case p.has(bezelled):
+		cast = "bezels are cast open; " + cast
+	case p.has(pronged):
+		cast = "prongs are cast straight; " + cast
+	}
+	if p.has(faceted) {
+		cast += ": cut them to the stone in hand"
+	}
+	return from + " " + proof.Sentence(heights) + " " + proof.Sentence(cast)
+}
+
+// orderText says why stones are set in their order.
+func (p *Papers) orderText() string {
+	var rules []string
+	if p.has(bezelled) && p.has(func(s Setting) bool { return !s.bezel }) {
+		rules = append(rules, "bezels before prongs, for they take the most force")
+	}
+	if p.has(delicate) && p.has(sturdy) {
+		rules = append(rules, "delicate stones last, so that no tool slips onto them")
+	}
+	if p.has(ringed) {
+		rules = append(rules, "in a ring each stone and then its opposite, so that nothing creeps round")
+	}
+	text := "Solder, pickle and clean before the first stone is set"
+	if len(rules) > 0 {
+		text += ". " + proof.Sentence(strings.Join(rules, "; "))
+	}
+	text = strings.TrimSuffix(text, ".") + " (" + stock.Common + "). "
+	if len(p.Order) == 1 {
+		return text + "Try the stone in its seat before it is closed."
+	}
+	return text + "Try every stone in its seat before the first is closed."
+}
+
 // secondEar says how the stones of the second ear lie by those of the first.
 func (p *Papers) secondEar() string {
 	switch {
 	case !p.Piece.Mirrored:
 		return "The same for the second ear."
-	case len(p.Order) == len(p.Settings): // none has a place in a ring
-		return "The second ear mirrors the first."
-	case len(p.Order) > listed: // no bearings are given
+	case p.has(ringed) && len(p.Order) > listed: // no bearings are given
 		return "The second ear mirrors the first: its numbers run the other way round."
+	case p.has(ringed):
+		return "The second ear mirrors the first: its numbers run the other way round, and so do its degrees, 360° less those above (75° becomes 285°)."
+	case p.has(scattered):
+		return "The second ear mirrors the first: the stones on the right of the map lie on its left."
 	}
-	return "The second ear mirrors the first: its numbers run the other way round, and so do its bearings, 360° less those above (75° becomes 285°)."
+	return "The second ear mirrors the first."
 }
 
-// ticks is a list of the stones with a box to tick for each.
+// ticks is a list of the stones with a box to tick for each, in columns where it
+// is long.
 func (p *Papers) ticks() block {
+	t := table{cols: []column{{"", right}, {"stone", left}, {"at", right}}}
+	if p.Piece.Ears == 2 {
+		t.cols = append(t.cols, column{"first ear", tick}, column{"second ear", tick})
+	} else {
+		t.cols = append(t.cols, column{"set", tick})
+	}
 	kinds := map[string]Setting{}
 	for _, g := range p.Settings {
 		kinds[g.Group] = g
 	}
-	t := table{cols: []column{{"", right}, {"stone", left}, {"bearing", right}, {"seat", right}, {"girdle", right}, {"table", right}, {"", left}, {"set", tick}}}
 	for i, o := range p.Order {
-		g := kinds[o.Group]
-		bearing := ""
-		if g.Count > 1 {
-			bearing = fmt.Sprintf("%.0f°", o.Bearing)
+		g, at := kinds[o.Group], ""
+		if ringed(g) {
+			at = fmt.Sprintf("%.0f°", o.Bearing)
 		}
-		t.row(fmt.Sprint(i+1), name(o, g), bearing, fmt.Sprintf("%.2f", g.Seat), over(g.Girdle), over(g.Table), "", "")
+		row := make([]string, len(t.cols)) // boxes have no words
+		copy(row, []string{fmt.Sprint(i + 1), name(o, g), at})
+		t.rows = append(t.rows, row)
 	}
-	if len(p.Settings) == len(p.Order) { // none has a place in a ring
-		t.cols, t.rows = slices.Delete(t.cols, 2, 3), cut(t.rows, 2)
+	return t.filled().side(columnsFor(len(t.rows)))
+}
+
+// columnsFor is how many columns a list of so many short rows is set in: chosen by
+// eye.
+func columnsFor(rows int) int {
+	switch {
+	case rows <= 6:
+		return 1
+	case rows <= 24:
+		return 2
 	}
-	return t
+	return 3
 }
 
 // over writes a height over the face with its sign, none for the face itself.
@@ -193,14 +333,6 @@ func over(mm float64) string {
 		return s
 	}
 	return "0.00"
-}
-
-// cut takes the cell i out of every row.
-func cut(rows [][]string, i int) [][]string {
-	for j := range rows {
-		rows[j] = slices.Delete(rows[j], i, i+1)
-	}
-	return rows
 }
 
 func name(o Place, g Setting) string {

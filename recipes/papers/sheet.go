@@ -105,6 +105,20 @@ func (t table) filled() table {
 	return out
 }
 
+// side sets the rows of the table, as many as even, in n tables side by side.
+func (t table) side(n int) block {
+	if n == 1 {
+		return t
+	}
+	out := columns{}
+	for rows := range slices.Chunk(t.rows, (len(t.rows)+n-1)/n) {
+		half := t
+		half.rows = rows
+		out.parts = append(out.parts, part{1, []block{half}})
+	}
+	return out
+}
+
 // items are remarks, each with a word before it and perhaps quiet notes after.
 type items struct{ list []item }
 

@@ -12,7 +12,7 @@ type slip struct {
 	gap   float64 // air above it, but not at the top of a page
 	marks []mark
 	keep  bool  // it does not stand last on a page
-	begin bool  // a part of the sheet begins with it
+	begin bool  // a part of the sheet, or one more of a list, begins with it
 	head  *slip // is set again above it where it begins a page
 }
 
@@ -185,8 +185,8 @@ func (c *compositor) items(b items, width float64) []slip {
 		indent = wide + gutter
 	}
 	var all []slip
-	for _, it := range b.list {
-		s := slip{gap: 1.2}
+	for n, it := range b.list {
+		s := slip{gap: 1.2, begin: n > 0}
 		for i, line := range c.tag.wrap(it.tag, max(wide, 1)) {
 			if line != "" {
 				s.marks = append(s.marks, text(c.tag, line, 0, float64(i)*c.tag.lead))

@@ -27,10 +27,6 @@ type Lot struct {
 	Source   string     `json:"source"` // of the specific gravity
 }
 
-// CaratFormula is how stones are weighed, and where it comes from: the volume is
-// that of the stone's own facets.
-const CaratFormula = "volume of the cut stone in mm3 x specific gravity / 200 (1 ct = 0.2 g by definition; volume from the facets of the cut, checked against GIA's weight-ratio stone)"
-
 // SpareShare is how many stones are ordered over those needed, and SpareSize up
 // to which size: common practice, no source. Of larger stones none is.
 const (
@@ -77,6 +73,12 @@ func across(s stone.Cut, size float64) float64 {
 
 func (l Lot) accepted() string { return fmt.Sprintf("%.2f to %.2f", l.Accepted[0], l.Accepted[1]) }
 
+// title is the gem as dealers call it.
+func (l Lot) title() string {
+	gem, _ := stock.GemNamed(l.Gem)
+	return gem.Title()
+}
+
 // sent is how many stones of the lot are ordered.
 func (l Lot) sent() int { return l.Needed + l.Spares }
 
@@ -91,21 +93,46 @@ func (p *Papers) stonesSheet(*Art) sheet {
 		{"lot", left}, {"gem", left}, {"cut", left}, {"goods", left}, {"size", right}, {"accepted", right}, {"deepest", right},
 		{"needed", right}, {"spares", right}, {"send", right}, {"ct each", right}, {"ct in all", right},
 	}}
-	needed, more, ct := 0, 0, 0.0
+	needed, more, ct, alike := 0, 0, 0.0, false
 	for _, l := range p.Lots {
 		all := l.Carats * float64(l.sent())
-		t.row(l.Group, l.Gem, l.Cut, l.Goods, fmt.Sprintf("%.2f", l.Size), l.accepted(), fmt.Sprintf("%.2f", l.Deepest),
+		t.row(l.Group, l.title(), l.Cut, l.Goods, fmt.Sprintf("%.2f", l.Size), l.accepted(), fmt.Sprintf("%.2f", l.Deepest),
 			fmt.Sprint(l.Needed), fmt.Sprint(l.Spares), fmt.Sprint(l.sent()), fmt.Sprintf("%.3f", l.Carats), fmt.Sprintf("%.2f", all))
-		needed, more, ct = needed+l.Needed, more+l.Spares, ct+all
+		needed, more, ct, alike = needed+l.Needed, more+l.Spares, ct+all, alike || l.Needed > 1
 	}
-	t.foot = []string{"together", "", "", "", "", "", "", fmt.Sprint(needed), fmt.Sprint(more), fmt.Sprint(needed + more), "", fmt.Sprintf("%.2f", ct)}
+	if len(p.Lots) > 1 {
+		t.foot = []string{"together", "", "", "", "", "", "", fmt.Sprint(needed), fmt.Sprint(more), fmt.Sprint(needed + more), "", fmt.Sprintf("%.2f", ct)}
+	}
+	ask := "Please tell of each lot whether it is " + origins(p.Lots) + ", and how it was treated."
+	if alike {
+		ask = "The stones of a lot are seen together: please match their colour. " + ask
+	}
 	s.blocks = append(s.blocks,
-		para{text: "For " + p.off() + ". Sizes in mm across the girdle; deepest is from table to culet. Please send only stones of the accepted size, and none that are deeper: they would not fit."},
+		para{text: "For " + p.off() + ". Sizes in mm across " + p.either("the girdle", "the base", " or ") + "; deepest is from " + p.either("table to culet", "top to base", ", of a cabochon from ") +
+			". Please send only stones of the accepted size, and none that are deeper: they would not fit."},
 		t,
-		para{text: "The stones of a lot are set side by side: please match their colour. Please tell of each lot whether it is natural or grown, and how it was treated."},
+		para{text: ask},
 		para{text: "Size goes before weight: carats are reckoned from the cut and what such a gem usually weighs, and real stones are cut deeper or flatter.", quiet: true},
 		para{text: fmt.Sprintf("Spares: one in ten of lots up to %g mm, of larger stones none (%s).", SpareSize, stock.Common), quiet: true})
 	return s
+}
+
+// origins is what a dealer is to tell of the stones: pearls are cultured, not grown
+// in a laboratory.
+func origins(ls []Lot) string {
+	pearls := 0
+	for _, l := range ls {
+		if l.Gem == "pearl" {
+			pearls++
+		}
+	}
+	switch pearls {
+	case 0:
+		return "natural or grown"
+	case len(ls):
+		return "natural or cultured"
+	}
+	return "natural, grown or cultured"
 }
 
 // off says what the sheets are for: "one piece", "a pair".

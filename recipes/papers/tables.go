@@ -65,9 +65,9 @@ func (c *compositor) table(t table, width float64) []slip {
 	return all
 }
 
-// widths shares the width of a table among its columns: figures never break,
-// the widest words give way first, and what is left goes to the last column of
-// words.
+// widths shares the width of a table among its columns: figures never break, but
+// the words over them do; the widest words give way first, and what is left goes to
+// the last column of words.
 func (c *compositor) widths(t table, width float64) []float64 {
 	want, least := make([]float64, len(t.cols)), make([]float64, len(t.cols))
 	for i, col := range t.cols {
@@ -75,9 +75,10 @@ func (c *compositor) widths(t table, width float64) []float64 {
 			want[i] = max(want[i], l.width(s))
 			if col.align.words() {
 				least[i] = max(least[i], min(l.longest(s), 0.35*width))
+			} else {
+				least[i] = want[i]
 			}
 		}
-		cells(c.head, col.title)
 		of := c.body
 		if col.align == note {
 			of = c.quiet
@@ -88,9 +89,8 @@ func (c *compositor) widths(t table, width float64) []float64 {
 		if t.foot != nil {
 			cells(c.strong, t.foot[i])
 		}
-		if !col.align.words() {
-			least[i] = want[i]
-		}
+		want[i] = max(want[i], c.head.width(col.title))
+		least[i] = max(least[i], min(c.head.longest(col.title), 0.35*width))
 		if col.align == tick {
 			want[i], least[i] = max(want[i], 4), max(want[i], 4)
 		}

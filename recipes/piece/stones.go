@@ -41,7 +41,7 @@ type Stones struct {
 // Describe says what a stones block may hold.
 func (b *Stones) Describe(d *lang.Desc) {
 	d.About("a group of equal stones and where they sit",
-		"Stones are numbered from 1, clockwise from the top, seen from the front.")
+		"Stones are numbered from 1: in a ring clockwise from its first, seen from the front, points as they are listed.")
 	d.Kind(&b.Layout, "layout", "how they lie; inside: one stone in the middle of a ring", "one", "ring", "inside", "points")
 	d.Choice(&b.Cut, "cut", "how they are cut", stone.Names()...).Default(`"round"`)
 	d.Choice(&b.Gem, "gem", "what they are", stock.GemNames()...)

@@ -20,6 +20,10 @@ func Warnings(p *piece.Piece) []stock.Warning {
 	if len(p.Castings) > 1 || len(lang.All[*piece.Stones](p.Recipe)) > 0 || len(lang.All[*piece.Post](p.Recipe)) > 0 {
 		traits = append(traits, stock.SmallParts)
 	}
+	for _, g := range lang.All[*piece.Stones](p.Recipe) {
+		gem, _ := stock.GemNamed(g.Gem)
+		traits = append(traits, gem.Traits()...)
+	}
 	return stock.Warnings(traits...)
 }
 

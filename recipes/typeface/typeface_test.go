@@ -140,7 +140,7 @@ func TestCSS(t *testing.T) {
 // What the Go fonts say of themselves: Latin, Greek and Cyrillic, no han.
 func TestLacks(t *testing.T) {
 	f := typeface.New()
-	if l := f.Lacks("Żółw Łódź ő ß Ω Ж × Ø ± ° – „“"); len(l) != 0 {
+	if l := f.Lacks("Żółw Łódź ő ß Ω Ж × Ø ± ° – „“ ³ ² µ"); len(l) != 0 {
 		t.Errorf("the fonts lack %q", l)
 	}
 	if l := f.Lacks("a 漢\t漢 ☘ b"); string(l) != "漢☘" {

@@ -1,6 +1,9 @@
 package stock
 
-import "image/color"
+import (
+	"image/color"
+	"strings"
+)
 
 // Alloy is a metal to cast.
 type Alloy struct {
@@ -48,6 +51,19 @@ var (
 
 // Grams returns the weight of a volume in mm3.
 func (a Alloy) Grams(mm3 float64) float64 { return mm3 * a.Density / 1000 }
+
+// Title is the name as a bench or a buyer writes it: "14 ct yellow gold".
+func (a Alloy) Title() string {
+	words := strings.Split(a.Name, "-")
+	if a.Base != "gold" {
+		return strings.Join(words, " ")
+	}
+	title := words[1] + " ct " + words[2] + " gold"
+	if len(words) > 3 {
+		title += " with " + words[3]
+	}
+	return title
+}
 
 // AlloyNames returns the names of all alloys, in the order of the table.
 func AlloyNames() []string { return names(alloys, func(a Alloy) string { return a.Name }) }

@@ -1,6 +1,9 @@
 package stock
 
-import "image/color"
+import (
+	"image/color"
+	"strings"
+)
 
 // Family is what decides how deep a gem is usually cut.
 type Family uint8
@@ -93,6 +96,14 @@ func (g Gem) Spread() float64 {
 		return 0.02
 	}
 	return 0.05
+}
+
+// Title is the name as a bench or a buyer writes it: "rhodolite garnet".
+func (g Gem) Title() string {
+	if kind, ok := strings.CutPrefix(g.Name, "garnet-"); ok {
+		return kind + " garnet"
+	}
+	return strings.ReplaceAll(g.Name, "-", " ")
 }
 
 // Faceted says whether the gem is ever cut with facets: all are but pearls, which

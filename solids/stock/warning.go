@@ -17,6 +17,7 @@ const (
 	Precious   Trait = "precious metal"      // an alloy with a fineness
 	Zinc       Trait = "zinc in the alloy"   // brass
 	SmallParts Trait = "small parts"         // stones, links, backs
+	Delicate   Trait = "delicate gems"       // see Gem.Bench
 )
 
 // Warning is something to know before a piece is made, sold or worn. It is
@@ -69,7 +70,7 @@ var warnings = []Warning{
 	{Name: "resin", Trait: Printed,
 		Short: "uncured resin sensitises: nitrile gloves, goggles, cold water, soap",
 		Text: "Uncured printing resin may cause an allergic skin reaction (H317). Wear nitrile gloves, not latex, and goggles; wash with cold water and soap. " +
-			"Who has become sensitive must not work with that resin again. Cure what you throw away. The safety data sheet of your own resin decides.",
+			"Anyone who has become sensitive to it must not work with that resin again. Cure what you throw away. The safety data sheet of your own resin decides.",
 		Source: "MoonRay White resin safety data sheet 2016 (studylib copy); 3D Systems Figure 4 Modular user guide, material handling"},
 	{Name: "burnout fumes", Trait: Burnt,
 		Short: "burnout fumes poison (CO, acrolein, formaldehyde): lead them outdoors",
@@ -81,9 +82,9 @@ var warnings = []Warning{
 		Text: "Investment holds crystalline silica, and its fine dust scars lungs for good: of 100 goldsmiths who used chalk moulds 23 showed signs of silicosis. " +
 			"Weigh and mix under extraction or with a fitted respirator, break moulds out wet, never sweep dry.",
 		Limits: []Law{
-			{"respirable silica in air, US limit over 8 hours", 50, "ug/m3", cpwr},
-			{"respirable silica in air, ACGIH", 25, "ug/m3", cpwr},
-			{"respirable silica in air, US action level", 25, "ug/m3", actionOf},
+			{"respirable silica in air, US limit over 8 hours", 50, "µg/m³", cpwr},
+			{"respirable silica in air, ACGIH", 25, "µg/m³", cpwr},
+			{"respirable silica in air, US action level", 25, "µg/m³", actionOf},
 		},
 		Source: hazmap + "; how to work: " + Common},
 	{Name: "molten metal", Trait: Burnt,
@@ -94,13 +95,19 @@ var warnings = []Warning{
 	{Name: "zinc", Trait: Zinc,
 		Short: "brass fumes zinc when it melts: metal fume fever",
 		Text:  "Zinc boils off melting brass. Its white fume, breathed in, brings a fever some hours later. Do not overheat, and cast under extraction.", Source: Memory},
+	{Name: "delicate stones", Trait: Delicate,
+		Short: "some of its stones bear no torch, pickle or ultrasonic: solder first",
+		Text: "Some of its stones are spoiled by a torch, by pickle and other acids, in an ultrasonic bath or by steam. Solder, pickle and clean before they are set, " +
+			"and take them out before a repair. The setting sheet says what each gem is to be spared.",
+		Source: Common,
+		Wearer: "Heat, acid or an ultrasonic bath spoils some of its stones: show this sheet to whoever repairs or cleans it."},
 	{Name: "nickel", Trait: Worn,
 		Short: "nickel released on skin: at most 0.5 ug/cm2 a week (EU)",
 		Text: "In the European Union metal in direct and prolonged contact with skin may release little nickel; coated articles must keep to it for two years of normal use. " +
 			"It is tested by EN 1811:2023, coatings by EN 12472:2020. Ask for the data sheet of your alloy.",
 		Limits: []Law{
-			{"nickel released by what touches skin, not above", 0.5, "ug/cm2/week", reach27},
-			{"nickel released by posts in piercings, less than", 0.2, "ug/cm2/week", reach27 + "; " + customs},
+			{"nickel released by what touches skin, not above", 0.5, "µg/cm²/week", reach27},
+			{"nickel released by posts in piercings, less than", 0.2, "µg/cm²/week", reach27 + "; " + customs},
 		},
 		Source: reach27 + "; agccert.com 2023 note on OJ C/2023/1604 (EN 1811:2023, EN 12472:2020)"},
 	{Name: "nickel in the alloy", Trait: NickelIn,
@@ -113,7 +120,7 @@ var warnings = []Warning{
 		Short: "posts: nickel release under 0.2 ug/cm2 a week (EU); healed piercings only",
 		Text: "All post assemblies that go into piercings must release less nickel than other jewellery; some summaries say first piercings only, the regulation says all. " +
 			"A cast post is for healed piercings: piercing itself, and what is worn while it heals, is for licensed piercers. Deburr and polish the post, its notch too (common practice, no source).",
-		Limits: []Law{{"nickel released by posts in piercings, less than", 0.2, "ug/cm2/week", reach27 + "; " + customs}},
+		Limits: []Law{{"nickel released by posts in piercings, less than", 0.2, "µg/cm²/week", reach27 + "; " + customs}},
 		Source: reach27 + "; ninja.fi summary of REACH entry 27",
 		Wearer: "For healed piercings; piercing itself is for licensed piercers. If skin reddens or itches leave it off and ask a doctor."},
 	{Name: "lead", Trait: Worn,

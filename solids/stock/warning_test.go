@@ -64,7 +64,7 @@ func TestAlloysMayBeMarked(t *testing.T) {
 
 // Every warning names its source, and says itself short and in full.
 func TestWarningsAreWhole(t *testing.T) {
-	traits := []Trait{Printed, Burnt, Worn, Pierced, NickelIn, Precious, Zinc, SmallParts}
+	traits := []Trait{Printed, Burnt, Worn, Pierced, NickelIn, Precious, Zinc, SmallParts, Delicate}
 	all := Warnings(traits...)
 	if len(all) != len(warnings) {
 		t.Errorf("%d of %d warnings go with some trait", len(all), len(warnings))
@@ -104,6 +104,59 @@ func TestTraitsOfAlloys(t *testing.T) {
 	for _, n := range nickelWhites {
 		if _, ok := AlloyNamed(n); !ok {
 			t.Errorf("no alloy is called %s", n)
+		}
+	}
+}
+
+// What the trade spares pearls, opals and their like it does not spare diamonds;
+// whoever sets such a gem and whoever wears it are warned both.
+func TestDelicateGems(t *testing.T) {
+	for _, name := range GemNames() {
+		g, _ := GemNamed(name)
+		delicate := slices.Contains(g.Traits(), Delicate)
+		if delicate != (g.Bench() != "") || delicate != strings.Contains(strings.ToLower(g.Care()), "no ultrasonic") {
+			t.Errorf("%s: %q, %q", name, g.Bench(), g.Care())
+		}
+		want := slices.Contains([]string{"pearl", "coral", "turquoise", "lapis-lazuli", "opal", "emerald", "tanzanite", "tourmaline", "peridot", "topaz", "zircon", "aquamarine"}, name)
+		if delicate != want {
+			t.Errorf("%s is delicate: %t", name, delicate)
+		}
+		for _, harm := range []string{"no ultrasonic", "no steam", "no pickle"} {
+			if delicate && !strings.Contains(strings.ToLower(g.Bench()), harm) {
+				t.Errorf("%s: %s is not said: %s", name, harm, g.Bench())
+			}
+		}
+	}
+	for _, k := range keepings {
+		for _, name := range k.gems {
+			if _, ok := GemNamed(name); !ok {
+				t.Errorf("no gem is called %s", name)
+			}
+		}
+	}
+}
+
+// Titles are words, without the marks of recipes, and no two are the same.
+func TestTitles(t *testing.T) {
+	for name, want := range map[string]string{
+		"silver-925": "silver 925", "gold-9-rose": "9 ct rose gold", "gold-18-white-nickel": "18 ct white gold with nickel",
+		"platinum-950": "platinum 950", "bronze": "bronze",
+	} {
+		if a, _ := AlloyNamed(name); a.Title() != want {
+			t.Errorf("%s: %q, want %q", name, a.Title(), want)
+		}
+	}
+	seen := map[string]bool{}
+	for _, name := range AlloyNames() {
+		a, _ := AlloyNamed(name)
+		if strings.Contains(a.Title(), "-") || seen[a.Title()] {
+			t.Errorf("%s: %q", name, a.Title())
+		}
+		seen[a.Title()] = true
+	}
+	for name, want := range map[string]string{"garnet-rhodolite": "rhodolite garnet", "lapis-lazuli": "lapis lazuli", "pearl": "pearl"} {
+		if g, _ := GemNamed(name); g.Title() != want {
+			t.Errorf("%s: %q, want %q", name, g.Title(), want)
 		}
 	}
 }
