@@ -32,7 +32,7 @@ func concerns(l stock.Law, alloy string) bool {
 
 func (p *Papers) cautionsSheet(*Art) sheet {
 	s := sheet{name: "cautions", title: "Cautions", blocks: []block{
-		para{text: "To read before the piece is made, sold or worn: what goes with its alloy, its making and the way it is worn. Sources read in " + stock.WarningsDate + "; laws change."},
+		para{text: "To read before the piece is made, sold or worn: what goes with its alloy, its stones, its making and the way it is worn. Laws change."},
 	}}
 	list := items{}
 	seen := map[stock.Law]bool{} // some go with several cautions

@@ -87,7 +87,7 @@ func (p *Papers) costSheet(*Art) sheet {
 	}
 	t.foot = []string{"together", "", money(c.Total)}
 	s.blocks = append(s.blocks,
-		para{text: "For " + p.off() + ", by the maker's own prices of " + c.Date + "; spare stones and bought parts are not in it. For your own desk: of all this the customer's sheet shows the last line, and no other sheet anything."}, t)
+		para{text: "For " + p.off() + ", by the maker's own prices of " + c.Date + "; spare stones and bought parts are not in it. For your own desk: customers are shown the last line alone."}, t)
 	return s
 }
 

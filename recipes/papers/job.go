@@ -116,9 +116,6 @@ func (p *Papers) jobSheet(art *Art) sheet {
 	about.add("Finish", p.Piece.Finish)
 	about.add("Castings", castingsText(p.Castings))
 	about.add("Stones", lotsText(p.Lots))
-	if p.Piece.Designer != "" {
-		about.add("Design", p.Piece.Designer)
-	}
 	about.add("Files", p.Piece.State+"; "+p.Piece.Scaling)
 	large := figures{[]figure{{art: art.Quarter, alt: "the piece, three-quarter view"}}}
 	row := figures{[]figure{{art: art.Front, caption: "front"}, {art: art.Side, caption: "side"}, {art: art.Back, caption: "back"}}}
@@ -165,11 +162,11 @@ func (p *Papers) dialFacts() []block {
 	f := facts{}
 	for _, d := range p.Dials {
 		says := d.Value
+		if r := rangeText(d.Range); r != "" {
+			says += " (" + r + ")"
+		}
 		if d.Note != "" {
 			says += ", " + d.Note
-		}
-		if r := rangeText(d.Range); r != "" {
-			says += ", " + r
 		}
 		f.add(d.Name, says)
 	}
@@ -182,7 +179,6 @@ func (p *Papers) weightFacts() facts {
 	f.add("Metal, finished", grams(w.Finished))
 	if w.Stones > 0 {
 		f.add("Stones", grams(w.Stones))
-		f.add("Cast, with stones", grams(w.CastSet))
 	}
 	if p.Piece.Ears == 2 {
 		f.add("One ear, worn", grams(w.Worn))

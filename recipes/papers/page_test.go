@@ -71,6 +71,8 @@ func TestSheetsDoNotOverlap(t *testing.T) {
 	p := gathered(t)
 	p.Piece.Title = strings.Repeat("a long name ", 8)
 	p.Piece.Alloy = "gold-18-white-nickel" // the longest of their titles
+	p.Castings = slices.Clone(p.Castings)
+	p.Castings[0].File = "pair-of-long-earrings-shell-mirrored.stl"
 	art := &Art{Quarter: blank{110, 88}, Front: blank{60, 50}, Side: blank{60, 50}, Back: blank{60, 50},
 		Drawing: blank{174, 120}, Map: blank{174, 120}, Keep: blank{80, 80}}
 	for _, paper := range []Paper{A4, Letter} {
