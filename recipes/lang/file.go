@@ -64,6 +64,12 @@ func (f *File) Facts(address string) []Fact {
 	return b.allFacts()
 }
 
+// Later says whether a value of a block is known only once the metal is modelled.
+func (f *File) Later(address, value string) bool {
+	b := f.names[address]
+	return b != nil && gift(b.desc.later, value) != nil
+}
+
 // Links returns the references of a block to others, in the order of the
 // description, or nil for an unknown address.
 func (f *File) Links(address string) []Link {

@@ -123,6 +123,8 @@ func (w *Word) fitLimits(v Value) (Value, string, string) {
 			var s suggester
 			if c := s.nearest(e.text, w.choices); c != "" {
 				fix = fmt.Sprintf("did you mean %q?", c)
+			} else if more := longer(e.text, w.choices); len(more) > 1 {
+				fix = "did you mean " + either(more) + "?"
 			}
 			return v, fmt.Sprintf("%q, which it cannot be", clip(e.text)), fix
 		}

@@ -96,7 +96,7 @@ func (r *reader) linkRefs(p *part, w *Word, a *attr) {
 	}
 	p.refs[w.name] = refs
 	for _, ref := range refs {
-		n := need{r.names[ref.Address], w.name + " = " + ref.Address, ref.Span}
+		n := need{to: r.names[ref.Address], why: w.name + " = " + ref.Address, at: ref.Span}
 		if w.pose {
 			p.block.hangs = append(p.block.hangs, n)
 		} else {
@@ -177,7 +177,7 @@ func (r *reader) linkNames(p *part, w *Word, e expr) {
 			return
 		}
 		if t.block != nil {
-			p.block.needs = append(p.block.needs, need{t.block, w.name + " = " + clip(writer{}.write(e, 0)), n.span})
+			p.block.needs = append(p.block.needs, need{to: t.block, why: w.name + " = " + clip(writer{}.write(e, 0)), at: n.span, word: w.name})
 		}
 	})
 }
@@ -195,7 +195,7 @@ func (r *reader) linkDefault(p *part, w *Word) {
 	names(e, func(n *nameExpr) {
 		t, tr := r.resolve(p, n)
 		if tr == nil && t.block != nil {
-			p.block.needs = append(p.block.needs, need{t.block, w.name + " = " + text + ", unless it is given", p.span})
+			p.block.needs = append(p.block.needs, need{to: t.block, why: w.name + " = " + text + ", unless it is given", at: p.span})
 		}
 	})
 }

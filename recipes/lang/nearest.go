@@ -1,6 +1,9 @@
 package lang
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // suggester finds what a misspelt word may have meant, within a budget: a
 // hostile recipe may hold very many misspelt words.
@@ -58,6 +61,14 @@ func (s *suggester) nearestBut(word string, candidates []string, not string) str
 		return whole
 	}
 	return best
+}
+
+// longer returns the candidates that go on where a word is cut short.
+func longer(word string, candidates []string) []string {
+	if len(word) < shortest {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(candidates), func(c string) bool { return !strings.HasPrefix(c, word) })
 }
 
 // distance is the least number of insertions, deletions, replacements and

@@ -30,6 +30,8 @@ type need struct {
 	to  *block
 	why string // "across = 2 * stones.petals.reach"
 	at  Span
+
+	word string // whose formula reads it; empty for a reference and for a default
 }
 
 // part is the words of a block, or of a sub-block.

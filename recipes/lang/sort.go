@@ -1,6 +1,7 @@
 package lang
 
 import (
+	"cmp"
 	"container/heap"
 	"fmt"
 	"slices"
@@ -132,7 +133,11 @@ func (r *reader) reportCircle(group []*block, needs func(*block) []need, what, f
 	path := shortestCircle(group, needs)
 	var links []string
 	from := group[0]
+	out := ""
 	for _, n := range path {
+		if n.word != "" && out == "" && len(path) > 1 {
+			out = wayOut(from, n)
+		}
 		if len(links) == most {
 			links = append(links, fmt.Sprintf("and %d more links", len(path)-most))
 			break
@@ -144,7 +149,20 @@ func (r *reader) reportCircle(group []*block, needs func(*block) []need, what, f
 	if len(path) == 1 {
 		summary = group[0].head.Address + " needs itself"
 	}
-	r.fault(path[0].at, summary, strings.Join(append(links, fix), "\n"))
+	r.fault(path[0].at, summary, strings.Join(append(links, cmp.Or(out, fix)), "\n"))
+}
+
+// wayOut says how a formula of a block steps out of a circle: what both sides follow
+// from becomes a dial.
+func wayOut(from *block, n need) string {
+	dial := from.head.Name
+	if from.kind.Title {
+		dial = from.kind.Name
+	}
+	if n.word != "value" {
+		dial += "_" + n.word
+	}
+	return fmt.Sprintf("the way out is one dial for both: write dial %q { value = ... }, and in line %d %s = dial.%s", dial, n.at.Line, n.word, dial)
 }
 
 // shortestCircle returns the needs along the shortest way from the first block

@@ -1,7 +1,9 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -99,7 +101,7 @@ func (r *run) explain(c *cli.Context) *explained {
 	if name != "" {
 		all := out.Blocks
 		if out.Blocks = pick(all, name); out.Blocks == nil {
-			out.err = wrong(c, "there is no %s%s", name, meant(all, name))
+			out.err = wrong(c, "%s", cmp.Or(later(p.Recipe, name, c.Args().First()), "there is no "+name+meant(all, name)))
 		}
 	}
 	return out
@@ -151,6 +153,23 @@ func pick(all []block, name string) []block {
 		}
 	}
 	return found
+}
+
+// later says where a value is to be had that only modelled metal has, as the weight of
+// a plate, or of the whole piece; it is empty for any other name.
+func later(f *lang.File, name, file string) string {
+	word := name[strings.LastIndexByte(name, '.')+1:]
+	if !slices.ContainsFunc(f.Names(), func(address string) bool { return f.Later(address, word) }) {
+		return ""
+	}
+	says := name + " is known only once the metal is modelled"
+	switch {
+	case strings.HasPrefix(name, "stones."):
+		says += fmt.Sprintf("; what stones weigh stands in the stone order, waxwright papers %s", quoted(file))
+	case word == "weight" || word == "volume":
+		says += fmt.Sprintf(", for each casting: waxwright make %s lists it", quoted(file))
+	}
+	return says
 }
 
 // meant says what a name that stands for nothing may have meant: a value of the

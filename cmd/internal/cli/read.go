@@ -1,10 +1,13 @@
 package cli
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
+	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -67,11 +70,7 @@ func (r *run) source(c *cli.Context, file string) ([]byte, error) {
 		f, err := r.Disk.Open(file)
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
-			hint := ""
-			if _, err := r.Disk.Stat(file + ".hcl"); err == nil {
-				hint = fmt.Sprintf(": did you mean %s.hcl?", file)
-			}
-			return nil, wrong(c, "there is no file %s%s", file, hint)
+			return nil, wrong(c, "there is no file %s%s", file, r.beside(file))
 		case err != nil:
 			return nil, err
 		}
@@ -86,6 +85,37 @@ func (r *run) source(c *cli.Context, file string) ([]byte, error) {
 		return nil, fmt.Errorf("reading %s: %w", file, err)
 	}
 	return src, nil
+}
+
+// beside says which recipe in the same folder the name of a missing file may have
+// meant; it is empty where none is like it.
+func (r *run) beside(file string) string {
+	const most = 1000 // names that are looked at
+	dir, name := filepath.Split(file)
+	d, err := r.Disk.Open(cmp.Or(dir, "."))
+	if err != nil {
+		return ""
+	}
+	defer d.Close()
+	list, ok := d.(fs.ReadDirFile)
+	if !ok {
+		return ""
+	}
+	found, _ := list.ReadDir(most) // what could be read
+	var names []string
+	for _, e := range found {
+		if !e.IsDir() && filepath.Ext(e.Name()) == ".hcl" {
+			names = append(names, e.Name())
+		}
+	}
+	slices.Sort(names)
+	if filepath.Ext(name) == "" {
+		name += ".hcl"
+	}
+	if near := lang.Nearest(name, names); near != "" {
+		return fmt.Sprintf(": did you mean %s?", dir+near)
+	}
+	return ""
 }
 
 // recipe reads and compiles a recipe with the dials of the call. The remarks go
