@@ -429,3 +429,16 @@ func TestStray(t *testing.T) {
 		t.Error(r)
 	}
 }
+
+// Loose bits of one block are told of once, and where a stone reaches beyond its plate
+// the cure is the plate's.
+func TestLooseBeyond(t *testing.T) {
+	src, err := os.ReadFile("../../testdata/faulty/overhang.hcl")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := build(t, read(t, string(src)), Options{Tol: 0.02}).Remarks()
+	if len(r) != 1 || !strings.Contains(r[0].Summary, "4 loose bodies") || !strings.Contains(r[0].Detail, "reaches 0.43 mm beyond plate.disc") {
+		t.Errorf("remarks %v", r)
+	}
+}

@@ -96,7 +96,8 @@ func (c *Casting) sliver(p vec.P) (near contour.Spot, ok bool) {
 	return near, ok
 }
 
-// loose remarks on bodies that are not part of the largest one, and on hollows.
+// loose remarks on bodies that are not part of the largest one, once for each block of
+// the recipe, and on hollows.
 func (m *Model) loose(c *Casting) lang.Diags {
 	var all lang.Diags
 	main := 0
@@ -109,15 +110,40 @@ func (m *Model) loose(c *Casting) lang.Diags {
 				"investment inside could not be washed out: open it"))
 		}
 	}
+	var owners []piece.Owner // of the first loose body of each block
+	count := map[string]int{}
+	first := map[string]manifold.Body{}
 	for i, b := range c.Report.Bodies {
 		if i == main {
 			continue
 		}
-		all = append(all, m.remark(lang.Fault, m.ownerOf(c, b.Tags),
-			fmt.Sprintf("a loose body of %.3g mm3 at %s: it hangs on nothing of casting %s", b.Volume, Place(b.Box.Center()), c.Name),
-			joins[m.ownerOf(c, b.Tags).Role]))
+		o := m.ownerOf(c, b.Tags)
+		if count[o.Address]++; count[o.Address] == 1 {
+			owners, first[o.Address] = append(owners, o), b
+		}
+	}
+	for _, o := range owners {
+		b, n := first[o.Address], count[o.Address]
+		says := fmt.Sprintf("a loose body of %.3g mm3 at %s: it hangs on nothing of casting %s", b.Volume, Place(b.Box.Center()), c.Name)
+		if n > 1 {
+			o.N = 0
+			says = fmt.Sprintf("%d loose bodies, the first of %.3g mm3 at %s: they hang on nothing of casting %s", n, b.Volume, Place(b.Box.Center()), c.Name)
+		}
+		all = append(all, m.remark(lang.Fault, o, says, m.joining(c, o)))
 	}
 	return all
+}
+
+// joining says what makes a loose bit of metal reach what carries it: where a stone
+// reaches beyond its plate and what holds it stands beside it, or the seat cuts all of
+// the plate, that the plate has to be larger.
+func (m *Model) joining(c *Casting, o piece.Owner) string {
+	for _, h := range m.Piece.Overhangs(0) {
+		if h.Casting == c.Of && h.Adrift() {
+			return fmt.Sprintf("the largest of %s reaches %.2f mm beyond %s: make the plate larger, or the stone smaller", h.Stone.Group, h.By, h.Plate.Address)
+		}
+	}
+	return joins[o.Role]
 }
 
 // joins is what makes a loose bit of metal reach what carries it, by what it is.

@@ -30,7 +30,7 @@ plate "drop" {
 `
 
 // Without a margin as much metal stays at an eye as the house asks of a plate of
-// that span, but never less than the wire.
+// that span, but never less than the wire, and the rounding of its edge on top.
 func TestMargin(t *testing.T) {
 	limit := func(house string, r stock.Role) float64 {
 		h, _ := stock.HouseNamed(house)
@@ -45,6 +45,7 @@ func TestMargin(t *testing.T) {
 		{"practised", "strict", limit("strict", stock.PlateSmall), limit("strict", stock.PlateLarge)},
 		{"wire       = 0.7", "wire       = 1.7", 1.7, 1.7},
 		{"wire       = 0.7", "wire = 0.7\n margin = 0.6", 0.6, 0.6},
+		{"across     = 18", "across = 18\n edge = 0.4", limit("practised", stock.PlateSmall), limit("practised", stock.PlateLarge) + 0.4},
 		{"plate \"stud\"", "house \"own\" {\n large_plate = [0.9, 1.35]\n}\nplate \"stud\"", limit("practised", stock.PlateSmall), 1.35},
 	} {
 		p, diags := Read([]byte(strings.Replace(hungDrop, c.from, c.to, 1)), "drop.hcl", nil)

@@ -46,10 +46,16 @@ func TestFaults(t *testing.T) {
 		{"across = 20", "across = 20\n}\nlink \"a\" {\n  hangs_from = plate.sun\n  wire = 1\n  bore = 0.9\n", "bore", "does not pass"},
 		{"count  = 10", "count  = 10\n  gap = -1.5", "gap", "overlap"},
 		{"count  = 10", "count  = 10\n  radius = 3.3\n  gap = 0.2", "gap", "drop one of"},
+		{"size   = 2", "size   = 2\n  measured = [2.03, 1.98, 13.1]", "measured", "slipped: measured = [2.03, 1.98, 1.31]"},
+		{"size   = 2", "size   = 2\n  measured = [20.3, 0.198, 0.131]", "measured", "slipped: measured = [2.03, 1.98, 1.31]"},
+		{"size   = 2", "size   = 2\n  measured = [2.073, 1.98, 1.31]", "measured", "make tolerance at least 0.08"},
+		{"size   = 2", "size   = 2\n  measured = [3.5, 3.3, 2.1]", "measured", "make size 3.4"},
 		{"gem    = \"citrine\"", "gem    = \"citrin\"", "gem", "citrine"},
 		{"across = 20", "across = ringsize(\"US\", \"L\")", "across", "not a size of the US system"},
 		{"across = 20", "across = ringsize(\"shoe\", 7)", "across", "give one of US, UK"},
 		{"across = 20", "across = ringsize(7, [7])", "across", "no ring size"},
+		{"piece \"test\" {}", "piece \"test\" {\n alloy = \"silver\"\n}", "alloy", "did you mean \"silver-925\" or \"silver-999\"?"},
+		{"piece \"test\" {}", "piece \"test\" {\n alloy = \"gold-14\"\n}", "alloy", "did you mean \"gold-14-yellow\", \"gold-14-rose\" or \"gold-14-white\"?"},
 		{"piece \"test\" {}", "", "", "piece"},
 	} {
 		src := strings.Replace(sound, c.from, c.to, 1)

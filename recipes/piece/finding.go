@@ -34,7 +34,7 @@ func (b *Link) Describe(d *lang.Desc) {
 	d.Length(&b.Bore, "bore", "inside diameter").Range(0.5, 60)
 	d.Angle(&b.Turn, "turn", "against what carries it, about the vertical").Default("90")
 	d.Length(&b.Eye, "eye", "diameter of the eyes that it hangs in").Range(0.3, 20).Default("wire + 0.4")
-	d.Length(&b.Margin, "margin", "metal between an eye and the edge of the plate; without it, what the house asks of a plate of that span, but at least wire").Range(0.2, 20).Optional()
+	d.Length(&b.Margin, "margin", "metal between an eye and the edge of the plate; without it, what the house asks of a plate of that span, but at least wire, and the rounding of its edge on top").Range(0.2, 20).Optional()
 	d.Later("weight", "g", "weight of one link")
 }
 
@@ -56,14 +56,29 @@ func grown(r finding.Ring, by float64) finding.Ring {
 	return finding.Ring{Wire: r.Wire + 2*by, Bore: r.Bore - 2*by}
 }
 
+// Taken returns what a word that is not written and has no default comes to, mm; ok is
+// false for any other word. It is the margin of a link, the largest of its eyes.
+func (p *Piece) Taken(address, word string) (v float64, ok bool) {
+	if word != "margin" {
+		return 0, false
+	}
+	p.Eyes(func(l *Link, in *Plate, _ vec.P2, _ float64) {
+		if l.Address == address && l.Margin == 0 {
+			v, ok = max(v, l.MarginIn(in, p.House)), true
+		}
+	})
+	return v, ok
+}
+
 // MarginIn returns how much metal stays between the edge of the plate p and the
-// eye in it, mm, where h is whose limits the piece has to keep.
+// eye in it, mm, where h is whose limits the piece has to keep. What a rounded edge
+// takes off the face comes on top: the limit holds where the metal is narrowest.
 func (b *Link) MarginIn(p *Plate, h stock.House) float64 {
 	if b.Margin > 0 {
 		return b.Margin
 	}
 	l, _ := h.Limit(stock.PlateOf(p.Span()))
-	return max(l.Fail.Value, l.Caution.Value, b.Wire)
+	return max(l.Fail.Value, l.Caution.Value, b.Wire) + p.Edge
 }
 
 // eyeIn returns the eye that the link makes in the plate p at a bearing as worn, so
@@ -130,4 +145,55 @@ func (b *Bail) place(p *Plate) vec.Place {
 	// the ring's own axis is z: stand it up, so that the bore looks sideways
 	stand := vec.Turn(vec.P{Y: 1}, math.Pi/2-radians(b.Turn))
 	return vec.Shift(m.At(-p.Thickness / 2)).After(vec.TurnZ(-at).After(stand))
+}
+
+// neckSteps is in how many steps the metal under a foot is looked at, over the thickness
+// of the wire: in a plate that narrows evenly the foot itself is the narrowest.
+const neckSteps = 32
+
+// Neck returns how wide the plate is, mm, where the loop's foot ends and as far inwards
+// as its wire is thick: the narrowest of it, across the bearing. What the wire itself
+// fills is not counted, nor are openings.
+func (b *Bail) Neck(p *Plate) float64 {
+	at := radians(b.At)
+	edge, in, side := edgeAt(p.edge, p.middle, at), vec.Bearing(1, at), vec.Bearing(1, at+quarter)
+	least := math.Inf(1)
+	for k := range neckSteps + 1 {
+		from := p.middle.Add(in.Mul(edge - b.Sink - b.Wire*float64(k)/neckSteps))
+		if p.edge.Dist(from) >= 0 {
+			break // beyond the other side
+		}
+		least = min(least, inside(p.edge, from, side)+inside(p.edge, from, side.Mul(-1)))
+	}
+	return least
+}
+
+// inside returns how far one may walk from a point inside an outline.
+func inside(o outline.Outline, from, way vec.P2) float64 {
+	t := 0.0
+	for range 200 {
+		d := -o.Dist(from.Add(way.Mul(t)))
+		if d < 1e-9 { // a millionth of a micron: the walk ends on the edge
+			break
+		}
+		t += d
+	}
+	return t
+}
+
+// Rim returns how much metal lies between the edge of the plate, where the loop stands
+// on it, and the nearest opening, mm, and which that is; ok is false where there is none.
+func (b *Bail) Rim(p *Plate, openings []*Opening) (width float64, to *Opening, ok bool) {
+	at := radians(b.At)
+	foot := p.middle.Add(vec.Bearing(edgeAt(p.edge, p.middle, at), at))
+	width = math.Inf(1)
+	for _, o := range openings {
+		if o.In.Address != p.Address || o.edge.Empty() {
+			continue
+		}
+		if d := o.edge.Dist(foot); d < width {
+			width, to, ok = d, o, true
+		}
+	}
+	return width, to, ok
 }

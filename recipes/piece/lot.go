@@ -2,6 +2,8 @@ package piece
 
 import (
 	"fmt"
+	"math"
+	"strings"
 
 	"waxwright/recipes/lang"
 	"waxwright/solids/stock"
@@ -31,7 +33,8 @@ func (l *lot) describe(d *lang.Desc) {
 	d.Length(&l.Tolerance, "tolerance", "by how much they differ from the size, either way").Range(0, 2).
 		Default(`goods == "commercial" ? commercial(size, gem) : 0.05`).
 		DefaultIn("inside", `goods == "commercial" ? 0.2 : 0.05`)
-	d.Lengths(&l.Measured, "measured", "the stones on the bench: the longest diameter, the shortest, the greatest depth", 3).Range(0.1, 60).Optional()
+	// a place of the decimal point beyond any stone: slipped tells what was meant
+	d.Lengths(&l.Measured, "measured", "the stones on the bench: the longest diameter, the shortest, the greatest depth", 3).Range(0.01, 600).Optional()
 }
 
 // measuring is far above the roundings of sums of sizes, and a thousandth of
@@ -45,13 +48,16 @@ func (l *lot) derive(s *lang.Scope, b *Stones) bool {
 	depth := func(float64) float64 { return share }
 	how := [2]string{"size + tolerance", "size - tolerance"}
 	if m := l.Measured; len(m) > 0 {
+		if l.slipped(s, b.Size) {
+			return false
+		}
 		switch {
 		case m[0] < m[1]:
 			s.Fault("measured", "the longest diameter is less than the shortest", "write [longest, shortest, depth]")
 			return false
 		case m[0] > l.large+measuring || m[1] < l.least-measuring:
 			s.Fault("measured", fmt.Sprintf("stones of %g to %g mm are not those of size and tolerance, %.4g to %.4g", m[1], m[0], l.least, l.large),
-				fmt.Sprintf("make tolerance at least %.2f, or change size", max(m[0]-b.Size, b.Size-m[1])))
+				toTake(b.Size, m[1], m[0]))
 			return false
 		case b.Depth > 0:
 			s.Fault("depth", "the depth is given twice, by depth and by measured", "drop depth")
@@ -83,6 +89,50 @@ func (l *lot) derive(s *lang.Scope, b *Stones) bool {
 		s.Give("deepest", l.worst.Deep(), "of the largest, as the stone is cut")
 	}
 	return true
+}
+
+// toTake says how a lot takes stones from small to large: by a greater tolerance, or where
+// that would be more than commercial goods differ, by another size.
+func toTake(size, small, large float64) string {
+	need := max(large-size, size-small)
+	if need > size/5 {
+		return fmt.Sprintf("make size %.4g, or measure them again", (small+large)/2)
+	}
+	return fmt.Sprintf("make tolerance at least %.2f, or change size", math.Ceil(100*(need-measuring))/100)
+}
+
+// slipped reports measures whose decimal point has slipped: a diameter that is no
+// stone's of that size, a depth out of all proportion, where a place more or less makes
+// it one.
+func (l *lot) slipped(s *lang.Scope, size float64) bool {
+	var wrong, list []string
+	for i, v := range l.Measured {
+		low, high := 0.8*size, 1.25*size // more than any lot differs
+		if i == 2 {
+			low, high = size*leastDepth/100, size*mostDepth/100
+		}
+		if m, ok := Meant(v, low, high); ok && (v < low || v > high) {
+			wrong = append(wrong, fmt.Sprintf("%s %g mm", [...]string{"a longest diameter of", "a shortest diameter of", "a depth of"}[i], v))
+			v = m
+		}
+		list = append(list, fmt.Sprint(v))
+	}
+	if len(wrong) > 0 {
+		s.Fault("measured", fmt.Sprintf("no stone of %.4g mm has %s", size, strings.Join(wrong, " and ")),
+			fmt.Sprintf("the decimal point has probably slipped: measured = [%s]", strings.Join(list, ", ")))
+	}
+	return len(wrong) > 0
+}
+
+// Meant returns the number from low to high from which v differs by one place of the
+// decimal point.
+func Meant(v, low, high float64) (float64, bool) {
+	for _, m := range [2]float64{v / 10, v * 10} {
+		if m = math.Round(m*1e6) / 1e6; m >= low && m <= high {
+			return m, true
+		}
+	}
+	return 0, false
 }
 
 // slack is how much more the girdle of the largest stone reaches out than that

@@ -65,7 +65,7 @@ func (b *Stones) Describe(d *lang.Desc) {
 	d.Angle(&b.Turn, "turn", "bearing of the first stone").In("ring").Default("0")
 	d.Angle(&b.Lean, "lean", "how far each leans outwards").In("ring").Range(-60, 60).Default("0")
 	d.Length(&b.Lift, "lift", "height of the girdle's underside above the face").Range(-5, 20).Default("0")
-	d.Number(&b.Depth, "depth", "%", "total depth as a share of the size; without it, as the gem is usually cut").Range(20, 90).Optional()
+	d.Number(&b.Depth, "depth", "%", "total depth as a share of the size; without it, as the gem is usually cut").Range(leastDepth, mostDepth).Optional()
 
 	d.Gives("size", "mm", "across the girdle")
 	d.Gives("radius", "mm", "from the middle of the ring to the middle of a stone")
@@ -80,6 +80,10 @@ func (b *Stones) Describe(d *lang.Desc) {
 	d.Gives("carats", "ct", "weight of one stone")
 	d.Later("weight", "g", "weight of all")
 }
+
+// leastDepth and mostDepth bound the total depth of a stone as a share of its size, %:
+// beyond any that is sold (common practice, no source).
+const leastDepth, mostDepth = 20, 90
 
 // mostInRing finds the count of a ring from the rest: the most stones that
 // leave at least the gap between neighbours.

@@ -85,6 +85,12 @@ type Remark struct {
 // Key names a remark for accept: "stones.petals/spacing".
 func (r Remark) Key() string { return r.Address + "/" + r.Check }
 
+// Cause says whether much of what else is remarked may follow from this: it is told
+// first of its grade, and best mended first.
+func (r Remark) Cause() bool {
+	return r.Check == slip || r.Check == overhang && r.Grade == Fail
+}
+
 // Report is all that was found.
 type Report struct {
 	House    string          `json:"house"`
@@ -152,17 +158,26 @@ func merge(all []Remark) []Remark {
 	return out
 }
 
-// order sorts remarks: worst grade first, then by group, line of the recipe and
-// check.
+// order sorts remarks: worst grade first, then causes before what may follow from
+// them, then by group, line of the recipe and check.
 func order(all []Remark) {
 	slices.SortStableFunc(all, func(a, b Remark) int {
 		return cmp.Or(
 			cmp.Compare(a.Grade, b.Grade),
+			after(a.Cause())-after(b.Cause()),
 			cmp.Compare(slices.Index(Groups, a.Group), slices.Index(Groups, b.Group)),
 			cmp.Compare(a.Span.Byte, b.Span.Byte),
 			cmp.Compare(a.Check, b.Check),
 		)
 	})
+}
+
+// after is 0 for what comes first.
+func after(first bool) int {
+	if first {
+		return 0
+	}
+	return 1
 }
 
 // worse says whether a lies farther beyond its limit than b.

@@ -2,7 +2,6 @@ package proof
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 
 	"waxwright/recipes/lang"
@@ -10,6 +9,9 @@ import (
 	"waxwright/solids/stock"
 	"waxwright/solids/stone"
 )
+
+// slip is the check of slips.
+const slip = "slip"
 
 // usual is the range in mm in which a word of a kind of block lies at a bench.
 type usual struct {
@@ -59,14 +61,7 @@ func (u usual) off(v float64) (end float64, off bool) {
 
 // meant is the number of the range from which v differs by one place of the
 // decimal point.
-func (u usual) meant(v float64) (float64, bool) {
-	for _, m := range [2]float64{v / 10, v * 10} {
-		if m = math.Round(m*1e6) / 1e6; m >= u.low && m <= u.high {
-			return m, true
-		}
-	}
-	return 0, false
-}
+func (u usual) meant(v float64) (float64, bool) { return piece.Meant(v, u.low, u.high) }
 
 // String writes the range.
 func (u usual) String() string {
@@ -102,7 +97,7 @@ func (b *bench) slips() error {
 				r.Says += fmt.Sprintf("; probably %s is meant", r.Meant)
 			}
 			r.Why = "a decimal point that has slipped is cast as it stands"
-			b.add(r, Caution, Metal, "slip", f.Word)
+			b.add(r, Caution, Metal, slip, f.Word)
 		}
 	}
 	return nil

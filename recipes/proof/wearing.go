@@ -151,8 +151,28 @@ func (b *bench) bails() error {
 		r, grade = b.graded(r, p.Sink, stock.Joint)
 		r.Says, r.Why = fmt.Sprintf("the loop overlaps the plate by %.2f mm", p.Sink), "a joint by a hair breaks"
 		b.add(r, grade, Wearing, "joint", "sink")
+		b.neck(r, p)
 	})
 	return nil
+}
+
+// neck asks whether the metal that carries a loop is as strong as the loop has to be:
+// the plate at its foot, and between its foot and the next opening.
+func (b *bench) neck(r Remark, p *piece.Bail) {
+	plate, _ := lang.Find[*piece.Plate](b.piece.Recipe, p.On.Address)
+	r, grade := b.graded(r, p.Neck(plate), stock.Bail)
+	r.Says = fmt.Sprintf("%s is %.2f mm wide where the loop's foot ends; %s", plate.Address, r.Figure, b.asks(grade, r.Figure, r.Limit))
+	r.Why = "all hangs on the neck under the loop: let it reach deeper, or round the tip"
+	b.add(r, grade, Wearing, "bail neck", "sink")
+
+	width, to, ok := p.Rim(plate, lang.All[*piece.Opening](b.piece.Recipe))
+	if !ok {
+		return
+	}
+	r, grade = b.graded(r, width, stock.Bail)
+	r.Says = fmt.Sprintf("%.2f mm of metal lie between the loop's foot and %s; %s", width, to.Address, b.asks(grade, width, r.Limit))
+	r.Why, r.Other = "all hangs on the rim under the loop: move the opening, or make it smaller", to.Address
+	b.add(r, grade, Wearing, "bail neck", "at")
 }
 
 // hangs finds how a pendant hangs from its loop: it turns until its centre of
