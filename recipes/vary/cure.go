@@ -123,21 +123,27 @@ func (h *hunt) pull(l lever) (Cure, string, error) {
 	return Cure{}, how, nil
 }
 
-// confirmations is how many steps beyond the one that was found are proved: what
-// is measured on a coarse mesh may be short by one.
-const confirmations = 3
+// confirmations is how many steps from the one that was found on are proved: what is
+// measured on a coarse mesh may be short by one. Of the remark's own word more are, so
+// that it gets past what is worse and back to the least that is not.
+const confirmations, ownConfirmations = 3, 9
 
-// confirm proves a step in full, and the next ones if it does not pass yet.
+// confirm proves a step in full, and the next ones if it does not pass yet, or if it
+// is of the remark's own word and brings something worse.
 func (h *hunt) confirm(l lever, k int) (c Cure, why string, err error) {
-	dir := 1
+	dir, tries := 1, confirmations
 	if k < 0 {
 		dir = -1
 	}
-	for range confirmations {
+	if h.own(l) {
+		tries = ownConfirmations
+	}
+	bad, good, stride := 0, 0, 2 // steps that are worse and that pass, 0: not known
+	for range tries {
 		text := write(l.at(k))
 		src, set, err := h.turned(l, text)
 		if err != nil {
-			return c, "", nil
+			break
 		}
 		o, err := h.try(src, set, proved, nil)
 		if err != nil {
@@ -146,16 +152,31 @@ func (h *hunt) confirm(l lever, k int) (c Cure, why string, err error) {
 		v := judge(h.r, h.search.base.remarks, o)
 		switch {
 		case !v.made:
-			return c, "", nil
-		case v.trouble != "":
-			return c, fmt.Sprintf("%s would pass, but then %s", text, v.trouble), nil
-		case v.grade > h.aim:
-			h.best = o
-			return h.describe(l, text, o, v), "", nil
+			return c, why, nil
+		case v.trouble == "" && v.grade > h.aim:
+			h.best, good = o, k
+			c, why = h.describe(l, text, o, v), ""
+		case v.trouble != "" && good == 0:
+			why = fmt.Sprintf("%s would pass, but then %s", text, v.trouble)
+			if !h.own(l) {
+				return c, why, nil
+			}
+			bad = k
+			k += dir * stride
+			stride *= 2
+			continue
+		case good != 0:
+			bad = k
+		default:
+			k += dir
+			continue
 		}
-		k += dir
+		if bad == 0 || dir*(good-bad) <= 1 {
+			break
+		}
+		k = (bad + good) / 2
 	}
-	return c, "", nil
+	return c, why, nil
 }
 
 // describe writes the cure down.

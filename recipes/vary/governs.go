@@ -34,6 +34,7 @@ var governs = map[string][]word{
 	},
 	slip:             nil, // the number that was meant, see meant
 	"cut":            nil, // no number cures it
+	"overhang":       {{"plate", "across"}, {"plate", "height"}, {"stones", "out"}, {"stones", "radius"}, {"stones", "size"}},
 	"wound":          {{"stones", "gap"}, {"prongs", "cover"}, {"prongs", "wire"}, {"bezel", "wall"}, {"stones", "size"}},
 	"spacing":        {{"stones", "gap"}, {"stones", "radius"}, {"stones", "count"}, {"stones", "size"}},
 	"hold":           {{"prongs", "count"}, {"prongs", "at"}, {"prongs", "cover"}, {"prongs", "wire"}},
@@ -51,9 +52,11 @@ var governs = map[string][]word{
 	"link bore":      {{"link", "bore"}, {"link", "wire"}, {"link", "margin"}, {"plate", "thickness"}},
 	"bail":           {{"bail", "wire"}},
 	"bail bore":      {{"bail", "bore"}},
+	"bail neck":      {{"bail", "sink"}, {"plate", "corner"}, {"bail", "at"}},
+	"bail neck at":   {{"opening", "out"}, {"opening", "across"}, {"opening", "height"}, {"bail", "at"}},
 	"joint":          {{"bail", "sink"}},
 	"hang":           {{"bail", "at"}, {"bail", "sink"}},
-	"clash":          {{"link", "bore"}},
+	"clash":          {{"link", "bore"}, {"link", "margin"}, {"link", "at"}, {"stones", "out"}},
 }
 
 // governing returns the levers for a remark in the order in which they are to be
@@ -65,7 +68,11 @@ func (s *search) governing(r proof.Remark) []lever {
 	file := s.base.piece.Recipe
 	var all []lever
 	add := func(address, name string) {
-		for _, l := range levers(file, s.c.Src, address, name) {
+		found := levers(file, s.c.Src, address, name)
+		if l, ok := taken(s.base.piece, address, name); ok {
+			found = append(found, l)
+		}
+		for _, l := range found {
 			if !slices.ContainsFunc(all, func(o lever) bool { return o.address == l.address && o.word == l.word }) {
 				all = append(all, l)
 			}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"waxwright/recipes/lang"
+	"waxwright/recipes/piece"
 )
 
 // lever is one number that is written in the recipe as a literal, by itself or
@@ -81,6 +82,16 @@ func (l lever) reach() int {
 
 // names finds the names in a formula.
 var names = regexp.MustCompile(`[a-z_][a-z0-9_]*(?:\.[a-z0-9_]+)*`)
+
+// taken returns the lever of a word that is not written and has no default, but that
+// the piece has a number for.
+func taken(p *piece.Piece, address, word string) (lever, bool) {
+	v, ok := p.Taken(address, word)
+	if !ok {
+		return lever{}, false
+	}
+	return lever{address: address, word: word, span: p.Recipe.Span(address, ""), value: v, unit: "mm", step: stepsOf["mm"], added: true}, true
+}
 
 // levers returns the numbers that the value of a word follows from, the nearest
 // first: the word itself where it is written as a number, or not written at all and

@@ -132,17 +132,34 @@ type found struct {
 	trouble string  // what came in the way of a step that would have passed
 }
 
+// own says whether a lever is the word that the remark names.
+func (h *hunt) own(l lever) bool { return l.address == h.r.Address && l.word == h.r.Word }
+
+// reach is how many steps a lever is turned at most: the remark's own word at least
+// as far as twice what is missing.
+func (h *hunt) reach(l lever) int {
+	far := l.reach()
+	if h.own(l) && l.unit == h.r.Unit {
+		far = max(far, int(math.Ceil(2*math.Abs(h.r.Limit-h.r.Figure)/l.step)))
+	}
+	return far
+}
+
 // seek follows a lever in one direction to the first step that passes: by the
 // slope of what is measured as far as it goes, else by doubling, and then by
-// bisection. It takes for granted that what has passed goes on to pass.
+// bisection. It takes for granted that what has passed goes on to pass. Where a step
+// brings something worse, the remark's own word is tried beyond it, too: a plate that
+// is just large enough for its stone is not yet large enough for the prongs.
 func (h *hunt) seek(l lever, dir int) (f found, err error) {
 	now := verdict{grade: h.r.Grade, figure: h.r.Figure, limit: h.r.Limit}
 	toward := math.Copysign(1, now.limit-now.figure)
-	lo, last := 0, now        // does not pass
-	hi, top := 0, l.reach()+1 // passes, 0: not known; cannot be used
-	k, far, leaps := 1, 0, blind[:1]
-	if l.address == h.r.Address && l.word == h.r.Word {
-		leaps = blind[:]
+	lo, last := 0, now // does not pass
+	reach := h.reach(l)
+	hi, top := 0, reach+1 // passes, 0: not known; cannot be used
+	worse := 0            // the first step that brings something worse, 0: not known
+	k, far, leaps, beyond := 1, 0, blind[:1], 0
+	if h.own(l) {
+		leaps, beyond = blind[:], len(blind)
 	}
 	for lo+1 < top && (hi == 0 || lo+1 < hi) && h.spent < h.o.Trials {
 		k = min(max(k, lo+1), top-1)
@@ -158,6 +175,21 @@ func (h *hunt) seek(l lever, dir int) (f found, err error) {
 		case !v.made, v.trouble != "":
 			if v.made {
 				f.trouble = fmt.Sprintf("at %s then %s", write(l.at(dir*k)), v.trouble)
+			}
+			switch {
+			case v.made && hi > 0: // better lies beyond it
+				lo = k
+				k = (lo + hi) / 2
+				continue
+			case v.made && beyond > 0 && k < reach:
+				if worse == 0 {
+					worse = k
+				}
+				beyond--
+				k = min(2*k+2, top-1)
+				continue
+			case worse > 0:
+				k, worse, beyond = worse, 0, 0
 			}
 			top = k
 			k = (lo + k) / 2
@@ -180,7 +212,7 @@ func (h *hunt) seek(l lever, dir int) (f found, err error) {
 			f.better = true
 			slope := (v.figure - now.figure) / float64(k)
 			lo, last = k, v
-			k = min(4*k+4, l.reach())
+			k = min(4*k+4, reach)
 			if more := math.Ceil((v.limit - v.figure) / slope); more >= 0 && float64(lo)+more < float64(k) {
 				k = lo + max(1, int(more))
 			}

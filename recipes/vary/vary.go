@@ -142,6 +142,14 @@ func Mend(ctx context.Context, c Case, o Options) (*Mended, error) {
 		}
 		if !cure.Found() {
 			hopeless[targets[0].Key()] = true
+			if r := targets[0]; r.Cause() && r.Grade == proof.Fail { // what follows from it is not cured for its own sake
+				for _, o := range targets[1:] {
+					if o.Casting == r.Casting {
+						hopeless[o.Key()] = true
+						none = append(none, Cure{For: o.Key(), Grade: o.Grade, Text: fmt.Sprintf("it may follow from the %s of %s: mend that first", r.Check, r.Address)})
+					}
+				}
+			}
 			none = append(none, cure)
 			continue
 		}
@@ -195,8 +203,8 @@ func (s *search) curable(remarks []proof.Remark) []proof.Remark {
 		seen[r.Key()] = true
 		all = append(all, r)
 	}
-	first := func(r proof.Remark) int { // much else may follow from a slip
-		if r.Check == slip {
+	first := func(r proof.Remark) int { // causes before what follows from them
+		if r.Cause() {
 			return -1
 		}
 		return int(r.Grade)

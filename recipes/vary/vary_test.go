@@ -287,3 +287,76 @@ func TestCancelled(t *testing.T) {
 		t.Errorf("%v after %d trials", err, trials)
 	}
 }
+
+// The word that a remark names is tried beyond what its value would suggest: by as
+// much as is missing, where it is not written and has no default, and past a step that
+// brings something worse.
+func TestOwnWord(t *testing.T) {
+	for name, c := range map[string]struct{ src, house, key, want string }{
+		"as far as is missing": {`piece "deep" {}
+stones "bud" {
+  layout = "one"
+  gem    = "citrine"
+  size   = 9
+}
+plate "disc" {
+  form      = "circle"
+  across    = 16
+  thickness = 1
+}
+bezel "rim" {
+  on    = plate.disc
+  holds = stones.bud
+  wall  = 0.8
+}
+`, "", "stones.bud/culet", "lift"},
+		"neither written nor a default": {`piece "tag" {}
+plate "tag" {
+  form      = "circle"
+  across    = 18
+  thickness = 2
+}
+link "ring" {
+  hangs_from = plate.tag
+  wire       = 0.9
+  bore       = 5
+}
+`, "strict", "link.ring/wall", "margin"},
+		"past what is worse": {`piece "seed" {}
+stones "seed" {
+  layout = "one"
+  gem    = "sapphire"
+  size   = 8
+}
+plate "seat" {
+  form      = "circle"
+  across    = 7
+  thickness = 1
+}
+prongs "claws" {
+  on    = plate.seat
+  holds = stones.seed
+  where = "around"
+  wire  = 1
+}
+`, "", "plate.seat/overhang", "across"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			k := Case{Src: []byte(c.src), Name: "own.hcl"}
+			o := Options{Tol: 0.02, Proof: proof.Options{House: c.house}}
+			cures, err := Cures(t.Context(), k, nil, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, cure := range cures {
+				if cure.For == c.key {
+					if cure.Word != c.want || !cure.Passes {
+						t.Errorf("%s: %s", cure.Word, cure.Text)
+					}
+					return
+				}
+			}
+			t.Errorf("nothing is said of %s: %+v", c.key, cures)
+		})
+	}
+}
