@@ -85,7 +85,7 @@ func TestWindow(t *testing.T) {
 	// two radii of eyes, 2 * 0.6.
 	stud0 := -3.6 + 0.8 + 0.6 // the stud's radius, the margin in a small plate, half an eye
 	corner := math.Hypot(6, 6) + 5
-	frame0 := corner - 1 - 0.6 // the margin in a large one
+	frame0 := corner - 1 - 0.3 - 0.6 // the margin in a large one, and its rounded edge
 	want := vec.P{Y: stud0 - 3*2.6 - 2*0.6 - frame0}
 	if d := frame.Hang.O.Sub(want).Len(); d > 1e-6 {
 		t.Errorf("the frame hangs at %v, want %v", frame.Hang.O, want)
