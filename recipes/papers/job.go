@@ -122,7 +122,7 @@ func (p *Papers) jobSheet(art *Art) sheet {
 	words := part{1, []block{about, heading{"Weights"}, p.weightFacts()}}
 	var drawing []block
 	if art.Drawing != nil {
-		drawing = []block{heading{"Drawing"}, figures{[]figure{{art: art.Drawing, alt: "dimensioned drawing"}}}}
+		drawing = []block{heading{"Drawing, finished, with stones"}, figures{[]figure{{art: art.Drawing, alt: "dimensioned drawing"}}}}
 	}
 	belong := []block{heading{"These papers belong to"}, para{quiet: true, text: p.belonging()}}
 	last := belong

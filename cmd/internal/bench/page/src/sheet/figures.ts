@@ -23,7 +23,7 @@ export function showFigures(state: State): void {
 
   const parts: Node[] = [];
   if (weights.length) parts.push(list("Weight", weights));
-  if (figures.sizes?.length) parts.push(list("Size", figures.sizes));
+  if (figures.sizes?.length) parts.push(list("Size, metal as cast", figures.sizes));
   if (stones.length) parts.push(parcel(stones));
   table.replaceChildren(...parts);
   table.classList.toggle("rough", !!figures.rough);
