@@ -102,9 +102,5 @@ func (o Overhang) Word() string {
 	if o.Plate.Form == "cutout" {
 		return ""
 	}
-	d := o.At.XY().Sub(o.Plate.middle)
-	if o.Plate.Height > 0 && math.Abs(d.Y) > math.Abs(d.X) {
-		return "height"
-	}
-	return "across"
+	return o.Plate.Wide(o.At.XY().Sub(o.Plate.middle))
 }

@@ -67,6 +67,15 @@ func (s *Shape) outline() (outline.Outline, error) {
 	return outline.Outline{}, fmt.Errorf("no outline of the form %q", s.Form)
 }
 
+// Wide is the word that says how wide the outline is along a way: "height" where that
+// is rather up than across and the form has it, else "across".
+func (s *Shape) Wide(way vec.P2) string {
+	if s.Height > 0 && math.Abs(way.Y) > math.Abs(way.X) {
+		return "height"
+	}
+	return "across"
+}
+
 // Spot is the placing phrase of whatever sits on or in a plate: at a bearing
 // and a distance from its middle, or at given coordinates.
 type Spot struct {

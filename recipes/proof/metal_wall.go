@@ -101,6 +101,9 @@ func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf
 	if k := b.eyeOf(c, s); k != nil {
 		where, word = fmt.Sprintf(" between its eye and the edge of %s", o.Address), "margin"
 		r.Part, r.Address, r.Span = k.Address, k.Address, k.Span
+	} else if h := b.openingOf(c, s); h != nil && where == "" {
+		where, word = fmt.Sprintf(" beside it in %s", o.Address), h.Wide(s.Other.Sub(s.At).XY())
+		r.Part, r.Address, r.Span, r.Other = h.Address, h.Address, h.Head.Span, o.Address
 	}
 	r.Figure, r.Limit, r.Unit, r.Source = drawn, limit, "mm", sourceOf(l, grade)
 	r.Says = fmt.Sprintf("a finished wall of %.2f mm%s, cast at %.2f; %s (%s)", drawn, where, width, b.asks(grade, drawn, limit), l.Role)

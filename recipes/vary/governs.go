@@ -25,6 +25,8 @@ var governs = map[string][]word{
 		{"stones", "gap"}, {"bezel", "wall"}, {"bezel", "clearance"}, {"prongs", "cover"}, {"prongs", "wire"},
 		{"bail", "sink"}, {"gallery", "inset"}, {"plate", "gap"}, {"post", "groove"}, {"stones", "size"},
 	},
+	"wall across":     {{"opening", "across"}, {"opening", "height"}, {"opening", "out"}, {"plate", "across"}},
+	"wall height":     {{"opening", "height"}, {"opening", "across"}, {"opening", "out"}, {"plate", "height"}, {"plate", "across"}},
 	"wall rays.depth": {{"plate", "rays.depth"}, {"plate", "thickness"}},
 	"wall rays.width": {{"plate", "rays.count"}, {"plate", "rays.width"}, {"plate", "rays.depth"}, {"plate", "rays.from"}},
 	"gap rays.width":  {{"plate", "rays.width"}, {"plate", "rays.depth"}, {"plate", "rays.count"}},
