@@ -8,7 +8,9 @@ import (
 	"waxwright/recipes/proof"
 )
 
-// cure looks for the cure of one remark and leaves its trial in s.best.
+// cure looks for the cure of one remark and leaves its trial in s.best: the first that
+// is found, but of those that cost much metal the cheapest, unless the remark names its
+// word.
 func (s *search) cure(r proof.Remark) (Cure, error) {
 	s.spent = 0
 	h, err := s.hunting(r)
@@ -19,21 +21,49 @@ func (s *search) cure(r proof.Remark) (Cure, error) {
 		return h.meant()
 	}
 	var tried []string
+	var dear Cure // the cheapest that costs much metal
+	var made outcome
 	for i, aims := range aimsFor(r) {
 		for _, l := range s.governing(r) {
+			if dear.Found() && (s.spent >= s.o.Trials || bought(l)) {
+				continue
+			}
 			var how string
 			for _, h.aim = range aims {
 				var c Cure
-				if c, how, err = h.pull(l); err != nil || c.Found() {
+				if c, how, err = h.pull(l); err != nil {
 					return c, err
+				}
+				if c.Found() && (h.own(l) || c.Grams <= dearShare*s.base.grams) {
+					return c, nil
+				}
+				if c.Found() && (!dear.Found() || c.Grams < dear.Grams-leastGrams) {
+					dear, made = c, s.best
+				}
+				if c.Found() {
+					break
 				}
 			}
 			if i == 0 { // later aims go over the same ground, as far as trials are left
 				tried = append(tried, how)
 			}
 		}
+		if dear.Found() {
+			s.best = made
+			return dear, nil
+		}
 	}
 	return none(r, tried), nil
+}
+
+// dearShare is from which share of the piece's metal on a cure that adds it is dear, so
+// that another word is tried, too: common practice, no source.
+const dearShare = 0.02
+
+// bought says whether a lever is about which stones are bought: that they change is not
+// cheaper than metal.
+func bought(l lever) bool {
+	return strings.HasPrefix(l.address, "stones.") && (l.word == "size" || l.word == "count")
 }
 
 // slip is the check whose remarks say which number was meant.

@@ -342,6 +342,7 @@ prongs "claws" {
 `, "", "plate.seat/overhang", "across"},
 	} {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			k := Case{Src: []byte(c.src), Name: "own.hcl"}
 			o := Options{Tol: 0.02, Proof: proof.Options{House: c.house}}
 			cures, err := Cures(t.Context(), k, nil, o)
@@ -358,5 +359,45 @@ prongs "claws" {
 			}
 			t.Errorf("nothing is said of %s: %+v", c.key, cures)
 		})
+	}
+}
+
+// Where the first word that cures is dear in metal, because much else follows from it,
+// the next ones are tried, too, and the cheapest is the cure.
+func TestCheapest(t *testing.T) {
+	t.Parallel()
+	c := Case{Name: "ring.hcl", Src: []byte(`piece "ring of buds" {}
+stones "buds" {
+  layout = "ring"
+  gem    = "citrine"
+  size   = 3
+  count  = 5
+  lift   = 2.2
+  gap    = 1.5
+}
+plate "disc" {
+  form      = "circle"
+  across    = 2 * stones.buds.radius + 6
+  thickness = 1.4
+}
+bezel "rims" {
+  on    = plate.disc
+  holds = stones.buds
+  wall  = 0.6
+}
+`)}
+	var gap []proof.Remark
+	for _, r := range reprove(t, c).Remarks {
+		if r.Key() == "bezel.rims/gap" {
+			r.Other = "" // or the bezel's own words would come first
+			gap = append(gap, r)
+		}
+	}
+	cures, err := Cures(t.Context(), c, gap, Options{Tol: 0.04})
+	if err != nil || len(cures) != 1 {
+		t.Fatal(cures, err)
+	}
+	if k := cures[0]; k.Address != "bezel.rims" || k.Word != "wall" || k.Grams > 0 {
+		t.Errorf("%s", k.Text)
 	}
 }
