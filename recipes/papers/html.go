@@ -271,7 +271,7 @@ td { border-bottom: 1px solid var(--hair); }
 td:not([class]) { min-width: 9em; }
 .brief { white-space: nowrap; }
 .r { text-align: right; white-space: nowrap; }
-th.r { white-space: normal; vertical-align: bottom; }
+thead th { white-space: normal; vertical-align: bottom; }
 tfoot td { font-weight: bold; border: 0; border-top: 1px solid var(--ink); }
 .tick { display: inline-block; width: .85em; height: .85em; border: 1px solid var(--quiet); vertical-align: -.1em; margin-right: 1px; }
 .figures { display: flex; flex-wrap: wrap; gap: 1.6rem; justify-content: center; }

@@ -264,15 +264,15 @@ func (p *Papers) orderText() string {
 	if p.has(ringed) {
 		rules = append(rules, "in a ring each stone and then its opposite, so that nothing creeps round")
 	}
-	text := "Solder, pickle and clean before the first stone is set"
-	if len(rules) > 0 {
-		text += ". " + proof.Sentence(strings.Join(rules, "; "))
-	}
-	text = strings.TrimSuffix(text, ".") + " (" + stock.Common + "). "
+	first, each := "the first stone", "every stone in its seat before the first is closed"
 	if len(p.Order) == 1 {
-		return text + "Try the stone in its seat before it is closed."
+		first, each = "the stone", "it in its seat before it is closed"
 	}
-	return text + "Try every stone in its seat before the first is closed."
+	text := "Solder, pickle and clean before " + first + " is set"
+	if len(rules) > 0 {
+		text += ". " + strings.TrimSuffix(proof.Sentence(strings.Join(rules, "; ")), ".")
+	}
+	return text + " (" + stock.Common + "). Try " + each + "."
 }
 
 // secondEar says how the stones of the second ear lie by those of the first.
@@ -293,7 +293,7 @@ func (p *Papers) secondEar() string {
 // ticks is a list of the stones with a box to tick for each, in columns where it
 // is long.
 func (p *Papers) ticks() block {
-	t := table{cols: []column{{"", right}, {"stone", left}, {"at", right}}}
+	t := table{cols: []column{{"", right}, {"stone", left}, {"from the top", right}}}
 	if p.Piece.Ears == 2 {
 		t.cols = append(t.cols, column{"first ear", tick}, column{"second ear", tick})
 	} else {

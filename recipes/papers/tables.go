@@ -6,6 +6,12 @@ func (c *compositor) table(t table, width float64) []slip {
 	wide, pad := c.widths(t, width), cellPad*c.tight
 	row := func(cells []string, l *letter) slip {
 		s, x := slip{h: l.lead + 2*pad}, 0.0
+		tall := 0 // titles stand on the line under them
+		for i, cell := range cells {
+			if l == c.head {
+				tall = max(tall, len(l.wrap(cell, wide[i]+0.01)))
+			}
+		}
 		for i, cell := range cells {
 			switch {
 			case t.cols[i].align == tick && l == c.body:
@@ -16,7 +22,9 @@ func (c *compositor) table(t table, width float64) []slip {
 				if t.cols[i].align == note && l == c.body {
 					l, drop = c.quiet, c.body.rise-c.quiet.rise
 				}
-				for j, line := range l.wrap(cell, wide[i]+0.01) {
+				lines := l.wrap(cell, wide[i]+0.01)
+				drop += float64(max(0, tall-len(lines))) * l.lead
+				for j, line := range lines {
 					at := x
 					if !t.cols[i].align.words() {
 						at += wide[i] - l.width(line)
