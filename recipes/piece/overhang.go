@@ -57,10 +57,9 @@ func (p *Piece) overhang(s Stone, plate *Plate) Overhang {
 	if deep := g.Deepest(); deep > 0 {
 		face = r * min(max(1-s.Place.O.Z/deep, 0), 1)
 	}
-	beyond, eaten := 0, 0
+	beyond := 0
 	for k := range girdlePoints {
-		way := vec.Bearing(1, 2*math.Pi*float64(k)/girdlePoints)
-		at := s.Place.Point(way.Mul(r).At(0))
+		at := s.Place.Point(vec.Bearing(r, 2*math.Pi*float64(k)/girdlePoints).At(0))
 		d := plate.edge.Dist(at.XY())
 		if d > 0 {
 			beyond++
@@ -68,11 +67,8 @@ func (p *Piece) overhang(s Stone, plate *Plate) Overhang {
 		if d > o.By {
 			o.By, o.At = d, at
 		}
-		if plate.edge.Dist(s.Place.Point(way.Mul(face).At(0)).XY()) > 0 {
-			eaten++
-		}
 	}
-	o.Share, o.Eaten = float64(beyond)/girdlePoints, eaten == girdlePoints
+	o.Share, o.Eaten = float64(beyond)/girdlePoints, plate.edge.Reach(s.Place.O.XY()) < face
 	return o
 }
 

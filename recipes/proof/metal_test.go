@@ -116,7 +116,7 @@ opening "w" {
 `
 	for src, says := range map[string]string{
 		head + "0.9\n}\n":   "a finished wall of 0.90 mm, cast at 1.10",
-		head + "5" + window: "a finished wall of 0.90 mm, cast at 1.00",
+		head + "5" + window: "a finished wall of 0.90 mm beside it in plate.bar, cast at 1.00",
 	} {
 		n := 0
 		for _, m := range proveAt(t, build.DefaultTol, src, "p", Options{Only: []Group{Metal}}).Remarks {

@@ -6,11 +6,13 @@
 //
 //  1. levers (lever.go): the numbers, written as literals in the recipe, that
 //     govern the remark. The table governs (governs.go) names them for each
-//     check; a word that is a formula leads to the dials and words it reads. A
-//     word that is not written, but has a default, may be added.
+//     check, after the word that the remark itself names; a word that is a
+//     formula leads to the dials and words it reads. A word that is not written,
+//     but has a value, may be added.
 //  2. a search on each lever (seek.go): both directions are tried, and the one
 //     that makes things better is followed, on a grid of sensible steps, to the
-//     first step that passes.
+//     first step that passes. The first cure is taken, unless it costs much metal:
+//     then others are looked for, and the cheapest is taken.
 //  3. a trial (trial.go) compiles, models and proves the piece with the number
 //     as it would be written. Remarks that do not need the metal are searched
 //     without meshing it; the others on a coarse mesh. What is found is proved

@@ -16,7 +16,7 @@ plate "moon" {
   thickness = 1.6
 }
 
-bezel "rim" {                # expect: fail joint; with: wall, gap
+bezel "rim" {                # expect: fail joint; with: wall, gap, overhang
   on    = plate.moon
   holds = stones.bud
   wall  = 0.5
