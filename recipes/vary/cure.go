@@ -187,11 +187,12 @@ func (h *hunt) confirm(l lever, k int) (c Cure, why string, err error) {
 			h.best, good = o, k
 			c, why = h.describe(l, text, o, v), ""
 		case v.trouble != "" && good == 0:
-			why = fmt.Sprintf("%s would pass, but then %s", text, v.trouble)
-			if !h.own(l) {
+			if bad == 0 {
+				why = fmt.Sprintf("%s would pass, but then %s", text, v.trouble)
+			}
+			if bad = k; !h.own(l) || dir*(k+dir*stride) > h.reach(l) {
 				return c, why, nil
 			}
-			bad = k
 			k += dir * stride
 			stride *= 2
 			continue
