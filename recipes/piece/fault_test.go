@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 )
@@ -47,7 +48,7 @@ func TestFaults(t *testing.T) {
 		{"count  = 10", "count  = 10\n  gap = -1.5", "gap", "overlap"},
 		{"count  = 10", "count  = 10\n  radius = 3.3\n  gap = 0.2", "gap", "drop one of"},
 		{"size   = 2", "size   = 2\n  measured = [2.03, 1.98, 13.1]", "measured", "slipped: measured = [2.03, 1.98, 1.31]"},
-		{"size   = 2", "size   = 2\n  measured = [20.3, 0.198, 0.131]", "measured", "slipped: measured = [2.03, 1.98, 1.31]"},
+		{"size   = 2", "size   = 2\n  measured = [20.3, 0.198, 13.1]", "measured", "slipped: measured = [2.03, 1.98, 1.31]"},
 		{"size   = 2", "size   = 2\n  measured = [2.073, 1.98, 1.31]", "measured", "make tolerance at least 0.08"},
 		{"size   = 2", "size   = 2\n  measured = [3.5, 3.3, 2.1]", "measured", "make size 3.4"},
 		{"gem    = \"citrine\"", "gem    = \"citrin\"", "gem", "citrine"},
@@ -70,6 +71,22 @@ func TestFaults(t *testing.T) {
 		}
 		if !strings.Contains(d[0].Line, c.at) {
 			t.Errorf("%q: the fault is at %q, want the line of %q: %s", c.to, d[0].Line, c.at, text)
+		}
+	}
+}
+
+// A depth that a cut can have is no slip, however thin the stone: a slab of turquoise,
+// and a pavilion that is hardly there.
+func TestThinStones(t *testing.T) {
+	for _, c := range []struct{ cut, gem, measured string }{
+		{"cabochon", "turquoise", "[10.02, 9.98, 0.9]"},
+		{"cabochon", "turquoise", "[10.02, 9.98, 0.25]"},
+		{"cabochon", "turquoise", "[10.02, 9.98, 1.9]"},
+		{"round", "citrine", "[10.02, 9.98, 0.9]"},
+	} {
+		src := fmt.Sprintf("piece \"slab\" {}\nstones \"bud\" {\n layout = \"one\"\n cut = %q\n gem = %q\n size = 10\n measured = %s\n}\nplate \"disc\" {\n form = \"circle\"\n across = 14\n}\n", c.cut, c.gem, c.measured)
+		if p, d := Read([]byte(src), "slab.hcl", nil); p == nil {
+			t.Errorf("%s, measured %s: %v", c.cut, c.measured, d)
 		}
 	}
 }

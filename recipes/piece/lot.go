@@ -48,7 +48,7 @@ func (l *lot) derive(s *lang.Scope, b *Stones) bool {
 	depth := func(float64) float64 { return share }
 	how := [2]string{"size + tolerance", "size - tolerance"}
 	if m := l.Measured; len(m) > 0 {
-		if l.slipped(s, b.Size) {
+		if l.slipped(s, b.Cut, b.Size) {
 			return false
 		}
 		switch {
@@ -102,16 +102,19 @@ func toTake(size, small, large float64) string {
 }
 
 // slipped reports measures whose decimal point has slipped: a diameter that is no
-// stone's of that size, a depth out of all proportion, where a place more or less makes
-// it one.
-func (l *lot) slipped(s *lang.Scope, size float64) bool {
+// stone's of that size, a depth that the cut cannot have, where a place more or less
+// makes it one. A slab is thin, but a stone.
+func (l *lot) slipped(s *lang.Scope, cut string, size float64) bool {
 	var wrong, list []string
 	for i, v := range l.Measured {
 		low, high := 0.8*size, 1.25*size // more than any lot differs
+		can := v >= low && v <= high
 		if i == 2 {
 			low, high = size*leastDepth/100, size*mostDepth/100
+			_, err := stone.New(cut, size, v/size)
+			can = err == nil
 		}
-		if m, ok := Meant(v, low, high); ok && (v < low || v > high) {
+		if m, ok := Meant(v, low, high); ok && !can {
 			wrong = append(wrong, fmt.Sprintf("%s %g mm", [...]string{"a longest diameter of", "a shortest diameter of", "a depth of"}[i], v))
 			v = m
 		}
