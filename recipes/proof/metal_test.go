@@ -2,6 +2,7 @@ package proof
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"slices"
 	"strings"
@@ -189,6 +190,32 @@ bezel "rim" {
 		}
 		if found != 1 {
 			t.Errorf("at %g mm: %d remarks about the wall", tol, found)
+		}
+	}
+}
+
+// A wall beside an opening names the word that makes the opening narrower there, however
+// plate and opening are turned: a wall of 0.55 mm at the side of an oval.
+func TestBesideTurnedOpening(t *testing.T) {
+	for _, c := range []struct {
+		plate, opening float64
+		across, height float64 // of the opening; of the plate 14 and 20
+		want           string
+	}{
+		{0, 0, 12.9, 16, "across"},
+		{90, 0, 12.9, 16, "across"},
+		{0, 90, 16, 12.9, "height"},
+		{90, 90, 16, 12.9, "height"},
+		{60, 90, 16, 12.9, "height"},
+		{0, -90, 16, 12.9, "height"},
+		{30, 0, 12.9, 16, "across"},
+	} {
+		src := fmt.Sprintf("piece \"hoop\" {}\nplate \"hoop\" {\n form = \"ellipse\"\n across = 14\n height = 20\n thickness = 1.4\n turn = %g\n}\n"+
+			"opening \"window\" {\n form = \"ellipse\"\n in = plate.hoop\n across = %g\n height = %g\n turn = %g\n}\n", c.plate, c.across, c.height, c.opening)
+		all := prove(t, src, "hoop", Options{Only: []Group{Metal}}).Remarks
+		i := slices.IndexFunc(all, func(r Remark) bool { return r.Key() == "opening.window/wall" })
+		if i < 0 || all[i].Word != c.want {
+			t.Errorf("plate turned by %g, opening by %g: want %q of %v", c.plate, c.opening, c.want, all)
 		}
 	}
 }

@@ -2,6 +2,7 @@ package proof
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"waxwright/geom/sdf"
@@ -102,7 +103,9 @@ func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf
 		where, word = fmt.Sprintf(" between its eye and the edge of %s", o.Address), "margin"
 		r.Part, r.Address, r.Span = k.Address, k.Address, k.Span
 	} else if h := b.openingOf(c, s); h != nil && where == "" {
-		where, word = fmt.Sprintf(" beside it in %s", o.Address), h.Wide(s.Other.Sub(s.At).XY())
+		way, turn := c.back.Dir(s.Other.Sub(s.At)).XY(), h.Turn*math.Pi/180
+		way = way.Mul(math.Cos(turn)).Add(way.Left().Mul(math.Sin(turn))) // as the opening is drawn before it is turned
+		where, word = fmt.Sprintf(" beside it in %s", o.Address), h.Wide(way)
 		r.Part, r.Address, r.Span, r.Other = h.Address, h.Address, h.Head.Span, o.Address
 	}
 	r.Figure, r.Limit, r.Unit, r.Source = drawn, limit, "mm", sourceOf(l, grade)
