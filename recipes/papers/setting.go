@@ -30,7 +30,8 @@ type Setting struct {
 	Lean   float64 `json:"lean"`            // degrees outwards
 	Spare  string  `json:"spare,omitempty"` // what whoever sets its gem spares it
 
-	bezel, prongs bool // hold it
+	bezel, prongs bool    // hold it
+	first         float64 // of a ring: the bearing of its number 1, degrees from the top
 }
 
 // rank is when a group is set: gems that are to be spared last, before them what
@@ -62,7 +63,7 @@ func settings(p *piece.Piece) []Setting {
 		one := g.Stone()
 		gem, _ := stock.GemNamed(g.Gem)
 		s := Setting{
-			Group: g.Name, Layout: g.Layout, Count: len(g.Places()), Flat: !stone.Faceted(g.Cut), Lean: g.Lean, Spare: gem.Bench(),
+			Group: g.Name, Layout: g.Layout, Count: len(g.Places()), Flat: !stone.Faceted(g.Cut), Lean: g.Lean, Spare: gem.Bench(), first: math.Mod(g.Turn+360, 360),
 			Girdle: g.Lift, Table: g.Lift + one.Top(), Culet: g.Deepest() - g.Lift,
 		}
 		var kinds []string
@@ -201,13 +202,34 @@ func (p *Papers) either(faced, flatWord, or string) string {
 func (p *Papers) mapCaption() string {
 	switch rings, points := p.has(ringed), p.has(scattered); {
 	case rings && points:
-		return "Stones by number, rings clockwise from the top, seen from the front"
+		return "Stones by number, rings clockwise" + p.begins() + " from the top, seen from the front"
 	case rings:
-		return "Stones by number, clockwise from the top, seen from the front"
+		return "Stones by number, clockwise" + p.begins() + " from the top, seen from the front"
 	case points:
 		return "Stones by number, seen from the front"
 	}
 	return "Seen from the front"
+}
+
+// begins says how far from the top the numbers of rings begin, nothing where all begin
+// there.
+func (p *Papers) begins() string {
+	var firsts []string
+	alike, last := true, 0.0
+	for _, s := range p.Settings {
+		if !ringed(s) {
+			continue
+		}
+		alike = alike && (firsts == nil || s.first == last)
+		firsts, last = append(firsts, fmt.Sprintf("of %s %.4g°", s.Group, s.first)), s.first
+	}
+	switch {
+	case alike && last == 0:
+		return ""
+	case alike:
+		return fmt.Sprintf(", the first %.4g°", last)
+	}
+	return ", the first " + strings.Join(firsts, ", ")
 }
 
 // seatTable lists the lots with their heights.

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"waxwright/recipes/piece"
 	"waxwright/solids/stock"
 )
 
@@ -101,6 +102,29 @@ func TestWordsByLayoutAndCut(t *testing.T) {
 			if strings.Contains(low, strings.ToLower(w)) {
 				t.Errorf("%s: %q is there:\n%s", c.name, w, c.says)
 			}
+		}
+	}
+}
+
+// The caption of the map says where number 1 of a ring lies: at the bearing that its
+// list of stones gives it.
+func TestWhereNumbersBegin(t *testing.T) {
+	turned := strings.Replace(garnets, "lean   = 10", "turn   = 100", 1)
+	other := strings.NewReplacer("ripple", "inner", "radius = 5", "radius = 10", "lean   = 10", "turn   = 30").Replace(garnets)
+	for _, c := range []struct{ groups, want string }{
+		{garnets, "Stones by number, clockwise from the top, seen from the front"},
+		{turned, "Stones by number, clockwise, the first 100° from the top, seen from the front"},
+		{turned + pearls, "Stones by number, rings clockwise, the first 100° from the top, seen from the front"},
+		{turned + other, "Stones by number, clockwise, the first of ripple 100°, of inner 30° from the top, seen from the front"},
+		{garnets + other, "Stones by number, clockwise, the first of ripple 0°, of inner 30° from the top, seen from the front"},
+	} {
+		made, diags := piece.Read([]byte(tide+c.groups), "tide.hcl", nil)
+		if made == nil {
+			t.Fatal(diags)
+		}
+		p := Papers{Settings: settings(made)}
+		if got := p.mapCaption(); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
 		}
 	}
 }
