@@ -173,6 +173,7 @@ var faultCases = []struct {
 		[]want{{"4:11", "1 to 200"}, {"9:9", "sun"}, {"16:19", "division by zero"}}},
 	{"silent after a lost block", "bad \"a\" { }\nbed \"b\" {\n form = \"copy\"\n from = bed.a\n}", []want{{"2:1", `"bed"`}}},
 	{"a way out of a circle", "bed \"a\" {\n form = \"circle\"\n across = bed.b.reach\n}\nbed \"b\" {\n form = \"circle\"\n across = bed.a.reach + 1\n}", []want{{"4:11", "write dial \"a_across\" { value = ... }, and in line 4 across = dial.a_across"}}},
+	{"a way out by a new name", "dial \"a_across\" { value = 3 }\nbed \"a\" {\n form = \"circle\"\n across = bed.b.reach\n}\nbed \"b\" {\n form = \"circle\"\n across = bed.a.reach + 1\n}", []want{{"5:11", "write dial \"a_across_2\" { value = ... }, and in line 5 across = dial.a_across_2"}}},
 	{"no way out of references", "bed \"a\" {\n form = \"copy\"\n from = bed.b\n}\nbed \"b\" {\n form = \"copy\"\n from = bed.a\n}", []want{{"4:9", "let one of them not depend on the other"}}},
 	{"silent after a circle", "let \"a\" { value = let.b }\nlet \"b\" { value = let.a }\nlet \"c\" { value = let.b + 1 }", []want{{"2:19", "a circle of needs"}}},
 	{"silent after a refused value", "let \"a\" { value = null }\nlet \"b\" { value = let.a + 1 }", []want{{"2:19", "null"}}},

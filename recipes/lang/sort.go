@@ -136,7 +136,7 @@ func (r *reader) reportCircle(group []*block, needs func(*block) []need, what, f
 	out := ""
 	for _, n := range path {
 		if n.word != "" && out == "" && len(path) > 1 {
-			out = wayOut(from, n)
+			out = r.wayOut(from, n)
 		}
 		if len(links) == most {
 			links = append(links, fmt.Sprintf("and %d more links", len(path)-most))
@@ -153,14 +153,17 @@ func (r *reader) reportCircle(group []*block, needs func(*block) []need, what, f
 }
 
 // wayOut says how a formula of a block steps out of a circle: what both sides follow
-// from becomes a dial.
-func wayOut(from *block, n need) string {
+// from becomes a dial, of a name that is still free.
+func (r *reader) wayOut(from *block, n need) string {
 	dial := from.head.Name
 	if from.kind.Title {
 		dial = from.kind.Name
 	}
 	if n.word != "value" {
 		dial += "_" + n.word
+	}
+	for free, i := dial, 2; r.names["dial."+dial] != nil; i++ {
+		dial = fmt.Sprintf("%s_%d", free, i)
 	}
 	return fmt.Sprintf("the way out is one dial for both: write dial %q { value = ... }, and in line %d %s = dial.%s", dial, n.at.Line, n.word, dial)
 }

@@ -156,15 +156,23 @@ func pick(all []block, name string) []block {
 }
 
 // later says where a value is to be had that only modelled metal has, as the weight of
-// a plate, or of the whole piece; it is empty for any other name.
+// a plate, of a kind of block, or of the whole piece; it is empty for any other name, and
+// for a block that is none.
 func later(f *lang.File, name, file string) string {
-	word := name[strings.LastIndexByte(name, '.')+1:]
-	if !slices.ContainsFunc(f.Names(), func(address string) bool { return f.Later(address, word) }) {
+	dot := max(0, strings.LastIndexByte(name, '.'))
+	owner, word := name[:dot], strings.TrimPrefix(name[dot:], ".")
+	whole := owner == "" || owner == "piece"
+	all := f.Names()
+	i := slices.IndexFunc(all, func(address string) bool {
+		kind, own, _ := strings.Cut(address, ".")
+		return (whole || slices.Contains([]string{address, kind, own}, owner)) && f.Later(address, word)
+	})
+	if i < 0 {
 		return ""
 	}
 	says := name + " is known only once the metal is modelled"
 	switch {
-	case strings.HasPrefix(name, "stones."):
+	case !whole && strings.HasPrefix(all[i], "stones."):
 		says += fmt.Sprintf("; what stones weigh stands in the stone order, waxwright papers %s", quoted(file))
 	case word == "weight" || word == "volume":
 		says += fmt.Sprintf(", for each casting: waxwright make %s lists it", quoted(file))
@@ -173,7 +181,7 @@ func later(f *lang.File, name, file string) string {
 }
 
 // meant says what a name that stands for nothing may have meant: a value of the
-// block that it begins with, else a block.
+// block that it begins with, else a block, whose value it may name.
 func meant(all []block, name string) string {
 	var names []string
 	for _, b := range all {
@@ -188,6 +196,9 @@ func meant(all []block, name string) string {
 			return fmt.Sprintf(": %s has %s", b.Name, strings.Join(words, ", "))
 		}
 		names = append(names, b.Name)
+	}
+	if i := strings.LastIndexByte(name, '.'); i > strings.IndexByte(name, '.') && lang.Nearest(name[:i], names) != "" {
+		name = name[:i]
 	}
 	return perhaps(name, names)
 }

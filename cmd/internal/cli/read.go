@@ -102,20 +102,25 @@ func (r *run) beside(file string) string {
 		return ""
 	}
 	found, _ := list.ReadDir(most) // what could be read
-	var names []string
+	var stems []string
 	for _, e := range found {
-		if !e.IsDir() && filepath.Ext(e.Name()) == ".hcl" {
-			names = append(names, e.Name())
+		if stem, ok := strings.CutSuffix(e.Name(), ".hcl"); ok && !e.IsDir() {
+			stems = append(stems, stem)
 		}
 	}
-	slices.Sort(names)
-	if filepath.Ext(name) == "" {
-		name += ".hcl"
+	slices.Sort(stems)
+	near := name // the ending may be all that is missing
+	if !slices.Contains(stems, name) {
+		near = strings.TrimSuffix(name, filepath.Ext(name))
+		if len(near) < 2 && !slices.Contains(stems, near) {
+			return "" // one letter is like any other
+		}
+		near = lang.Nearest(near, stems)
 	}
-	if near := lang.Nearest(name, names); near != "" {
-		return fmt.Sprintf(": did you mean %s?", dir+near)
+	if near == "" {
+		return ""
 	}
-	return ""
+	return fmt.Sprintf(": did you mean %s.hcl?", dir+near)
 }
 
 // recipe reads and compiles a recipe with the dials of the call. The remarks go
