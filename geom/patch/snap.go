@@ -31,6 +31,9 @@ const (
 	// snapped.
 	mostSnaps = 2
 	mostTries = 5
+	// mostShifts is how many times as far as for one reason and once drawn back a
+	// surface is moved in all: so far every time.
+	mostShifts = mostSnaps
 	// mostHeld is how often surfaces that would be moved too far are held fast, and the
 	// others moved in their place.
 	mostHeld = 4
@@ -138,7 +141,7 @@ func (s *snapping) shift(b *builder) bool {
 		settle(b.ctx, found, can, by)
 		far := false
 		for i, v := range by {
-			if math.Abs(v)+s.shifted[i] > mostSnaps*(s.slack()+drawBack*s.tol) {
+			if math.Abs(v)+s.shifted[i] > mostShifts*(s.slack()+drawBack*s.tol) {
 				can[i], far = false, true
 			}
 		}
