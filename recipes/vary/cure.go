@@ -2,9 +2,12 @@ package vary
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
+	"waxwright/recipes/lang"
+	"waxwright/recipes/piece"
 	"waxwright/recipes/proof"
 )
 
@@ -23,9 +26,16 @@ func (s *search) cure(r proof.Remark) (Cure, error) {
 	var tried []string
 	var dear Cure // the cheapest that costs much metal
 	var made outcome
+	bought := s.bought()
 	for i, aims := range aimsFor(r) {
 		for _, l := range s.governing(r) {
-			if dear.Found() && (s.spent >= s.o.Trials || bought(l)) {
+			if h.left() <= 0 {
+				if i == 0 {
+					tried = append(tried, "and no more was tried")
+				}
+				break
+			}
+			if dear.Found() && slices.ContainsFunc(bought, l.is) {
 				continue
 			}
 			var how string
@@ -60,10 +70,16 @@ func (s *search) cure(r proof.Remark) (Cure, error) {
 // that another word is tried, too: common practice, no source.
 const dearShare = 0.02
 
-// bought says whether a lever is about which stones are bought: that they change is not
-// cheaper than metal.
-func bought(l lever) bool {
-	return strings.HasPrefix(l.address, "stones.") && (l.word == "size" || l.word == "count")
+// bought returns the levers that turn which stones are bought, dials among them: that
+// they change is not cheaper than metal.
+func (s *search) bought() []lever {
+	var all []lever
+	for _, g := range lang.All[*piece.Stones](s.base.piece.Recipe) {
+		for _, word := range []string{"size", "count"} {
+			all = append(all, levers(s.base.piece.Recipe, s.c.Src, g.Address, word)...)
+		}
+	}
+	return all
 }
 
 // slip is the check whose remarks say which number was meant.
@@ -74,7 +90,7 @@ const slip = "slip"
 func (h *hunt) meant() (Cure, error) {
 	h.aim = proof.Caution
 	for _, l := range levers(h.search.base.piece.Recipe, h.c.Src, h.r.Address, h.r.Word) {
-		if h.r.Meant == "" || l.value != h.r.Figure {
+		if h.r.Meant == "" || l.value != h.r.Figure || h.spent >= h.o.Trials {
 			continue // what a formula makes the number of
 		}
 		src, set, err := h.turned(l, h.r.Meant)
@@ -169,7 +185,7 @@ func (h *hunt) confirm(l lever, k int) (c Cure, why string, err error) {
 		tries = ownConfirmations
 	}
 	bad, good, stride := 0, 0, 2 // steps that are worse and that pass, 0: not known
-	for range tries {
+	for range min(tries, h.o.Trials-h.spent) {
 		text := write(l.at(k))
 		src, set, err := h.turned(l, text)
 		if err != nil {

@@ -75,7 +75,7 @@ func (s *search) governing(r proof.Remark) []lever {
 			found = append(found, l)
 		}
 		for _, l := range found {
-			if !slices.ContainsFunc(all, func(o lever) bool { return o.address == l.address && o.word == l.word }) {
+			if !slices.ContainsFunc(all, l.is) {
 				all = append(all, l)
 			}
 		}

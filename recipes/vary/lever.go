@@ -37,6 +37,9 @@ func (l lever) name() string {
 	return l.word + " of " + l.address
 }
 
+// is says whether two levers are the same number.
+func (l lever) is(o lever) bool { return l.address == o.address && l.word == o.word }
+
 // stepsOf are the steps in which makers think, by unit: common practice, no
 // source. What is not listed moves in whole numbers.
 var stepsOf = map[string]float64{"mm": 0.05, "degrees": 1, "%": 1}

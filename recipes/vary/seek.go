@@ -115,6 +115,14 @@ func (h *hunt) look(l lever, k int) (verdict, error) {
 	return v, nil
 }
 
+// left is how many models may still be made to look for a step: one stays to prove it.
+func (h *hunt) left() int {
+	if h.how == bare {
+		return h.o.Trials - h.spent
+	}
+	return h.o.Trials - h.spent - 1
+}
+
 // noise is by how much a figure has to move to have moved: what is measured on
 // a mesh, by the chord error of the mesh.
 func (h *hunt) noise() float64 {
@@ -156,12 +164,12 @@ func (h *hunt) seek(l lever, dir int) (f found, err error) {
 	lo, last := 0, now // does not pass
 	reach := h.reach(l)
 	hi, top := 0, reach+1 // passes, 0: not known; cannot be used
-	worse := 0            // the first step that brings something worse, 0: not known
+	worse := 0            // the first step beyond lo that brings something worse; lo or less: not known
 	k, far, leaps, beyond := 1, 0, blind[:1], 0
 	if h.own(l) {
 		leaps, beyond = blind[:], len(blind)
 	}
-	for lo+1 < top && (hi == 0 || lo+1 < hi) && h.spent < h.o.Trials {
+	for lo+1 < top && (hi == 0 || lo+1 < hi) && h.left() > 0 {
 		k = min(max(k, lo+1), top-1)
 		v, err := h.look(l, dir*k)
 		if err != nil {
@@ -182,13 +190,13 @@ func (h *hunt) seek(l lever, dir int) (f found, err error) {
 				k = (lo + hi) / 2
 				continue
 			case v.made && beyond > 0 && k < reach:
-				if worse == 0 {
+				if worse <= lo {
 					worse = k
 				}
 				beyond--
 				k = min(2*k+2, top-1)
 				continue
-			case worse > 0:
+			case worse > lo:
 				k, worse, beyond = worse, 0, 0
 			}
 			top = k

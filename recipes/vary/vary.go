@@ -1,6 +1,6 @@
 // Package vary turns one number of a recipe at a time and looks what becomes of
-// the piece. It finds cures: the least change of one number, written or added, after
-// which a remark of the proof is gone.
+// the piece. It finds cures: a change of one number, written or added, after which a
+// remark of the proof is gone.
 //
 // A cure is found in three steps:
 //
@@ -11,8 +11,8 @@
 //     but has a value, may be added.
 //  2. a search on each lever (seek.go): both directions are tried, and the one
 //     that makes things better is followed, on a grid of sensible steps, to the
-//     first step that passes. The first cure is taken, unless it costs much metal:
-//     then others are looked for, and the cheapest is taken.
+//     first step that passes. The first lever that cures is taken, unless that costs
+//     much metal: then the others are tried, and the cheapest is taken.
 //  3. a trial (trial.go) compiles, models and proves the piece with the number
 //     as it would be written. Remarks that do not need the metal are searched
 //     without meshing it; the others on a coarse mesh. What is found is proved
@@ -50,7 +50,7 @@ type Options struct {
 	Proof    proof.Options // how it is proved; Only limits what is cured, all checks are watched
 	Tol      float64       // of the models that are proved, mm; 0: build.DefaultTol
 	Workers  int           // 0: as many as there are processors
-	Trials   int           // how many models may be made for one remark; 0: DefaultTrials
+	Trials   int           // how many models may be made for one remark, to look and to prove; 0: DefaultTrials
 	Cache    *build.Cache
 	Progress func(done, total int) // called now and then, never at the same time twice; may be nil
 	Seeking  func(key string)      // called before a cure of that remark is sought; may be nil
@@ -144,13 +144,9 @@ func Mend(ctx context.Context, c Case, o Options) (*Mended, error) {
 		}
 		if !cure.Found() {
 			hopeless[targets[0].Key()] = true
-			if r := targets[0]; r.Cause() && r.Grade == proof.Fail { // what follows from it is not cured for its own sake
-				for _, o := range targets[1:] {
-					if o.Casting == r.Casting {
-						hopeless[o.Key()] = true
-						none = append(none, Cure{For: o.Key(), Grade: o.Grade, Text: fmt.Sprintf("it may follow from the %s of %s: mend that first", r.Check, r.Address)})
-					}
-				}
+			for _, o := range s.following(targets[0], targets[1:]) { // is not cured for its own sake
+				hopeless[o.Key()] = true
+				none = append(none, Cure{For: o.Key(), Grade: o.Grade, Text: fmt.Sprintf("it may follow from the %s of %s: mend that first", targets[0].Check, targets[0].Address)})
 			}
 			none = append(none, cure)
 			continue
@@ -166,6 +162,33 @@ func Mend(ctx context.Context, c Case, o Options) (*Mended, error) {
 	m.Cures = append(m.Cures, none...)
 	m.Before = m.prescribed()
 	return m, nil
+}
+
+// adrift are the checks whose remarks may follow from a stone beside its plate: what
+// should hold it stands on nothing.
+var adrift = []string{"wall", "gap", "wound", "joint", "seat", "hold", "cover", "light leak"}
+
+// following returns those of the remarks that may follow from a fail that is a cause: of
+// the stones in hand, and of what holds them.
+func (s *search) following(cause proof.Remark, remarks []proof.Remark) []proof.Remark {
+	if !cause.Cause() || cause.Grade != proof.Fail {
+		return nil
+	}
+	group, _, _ := strings.Cut(cause.Part, " ")
+	about := []string{group}
+	file := s.base.piece.Recipe
+	for _, address := range file.Names() {
+		if slices.ContainsFunc(file.Links(address), func(l lang.Link) bool { return l.Word == "holds" && l.To.Address == group }) {
+			about = append(about, address)
+		}
+	}
+	var all []proof.Remark
+	for _, r := range remarks {
+		if r.Casting == cause.Casting && slices.Contains(adrift, r.Check) && (slices.Contains(about, r.Address) || slices.Contains(about, r.Other)) {
+			all = append(all, r)
+		}
+	}
+	return all
 }
 
 // prescribed is Before with the cure of each remark beside it.

@@ -288,6 +288,27 @@ func TestCancelled(t *testing.T) {
 	}
 }
 
+// narrow is a plate whose edge has to be moved past what is worse: prongs that stand on
+// it but are not joined to it.
+const narrow = `piece "seed" {}
+stones "seed" {
+  layout = "one"
+  gem    = "sapphire"
+  size   = 8
+}
+plate "seat" {
+  form      = "circle"
+  across    = 7
+  thickness = 1
+}
+prongs "claws" {
+  on    = plate.seat
+  holds = stones.seed
+  where = "around"
+  wire  = 1
+}
+`
+
 // The word that a remark names is tried beyond what its value would suggest: by as
 // much as is missing, where it is not written and has no default, and past a step that
 // brings something worse.
@@ -322,24 +343,7 @@ link "ring" {
   bore       = 5
 }
 `, "strict", "link.ring/wall", "margin"},
-		"past what is worse": {`piece "seed" {}
-stones "seed" {
-  layout = "one"
-  gem    = "sapphire"
-  size   = 8
-}
-plate "seat" {
-  form      = "circle"
-  across    = 7
-  thickness = 1
-}
-prongs "claws" {
-  on    = plate.seat
-  holds = stones.seed
-  where = "around"
-  wire  = 1
-}
-`, "", "plate.seat/overhang", "across"},
+		"past what is worse": {narrow, "", "plate.seat/overhang", "across"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -399,5 +403,47 @@ bezel "rims" {
 	}
 	if k := cures[0]; k.Address != "bezel.rims" || k.Word != "wall" || k.Grams > 0 {
 		t.Errorf("%s", k.Text)
+	}
+}
+
+// That other stones are bought is not cheaper than metal, though their size be that of a
+// dial.
+func TestBought(t *testing.T) {
+	t.Parallel()
+	for _, size := range []string{"dial.stone", "dial.wide - 12"} {
+		c := Case{Name: "ring.hcl", Src: []byte(`piece "ring of buds" {}
+dial "stone" { value = 3 }
+dial "wide" { value = 15 }
+stones "buds" {
+  layout = "ring"
+  gem    = "citrine"
+  size   = ` + size + `
+  radius = 3.55
+  count  = 5
+  lift   = 1.7
+}
+plate "disc" {
+  form      = "circle"
+  across    = 2 * stones.buds.radius + 6
+  thickness = 1.4
+}
+bezel "rims" {
+  on    = plate.disc
+  holds = stones.buds
+  wall  = 0.4
+}
+opening "light" {
+  form  = "under"
+  in    = plate.disc
+  under = stones.buds
+}
+`)}
+		cures, err := Cures(t.Context(), c, nil, Options{Tol: 0.04})
+		if err != nil || len(cures) != 1 {
+			t.Fatal(cures, err)
+		}
+		if k := cures[0]; k.Address != "stones.buds" || k.Word != "radius" || !k.Passes {
+			t.Errorf("size = %s: %s", size, k.Text)
+		}
 	}
 }
