@@ -141,12 +141,16 @@ func (b *probe) measure(s *sample) (finding, bool) {
 		return finding{}, false
 	}
 	f := finding{p: at, width: math.Inf(1), area: s.area, near: s.t, vertex: s.vertex, fixed: s.kind != onFace}
-	gape := math.Pi // angle between the two sides
-	take := func(w float64, q vec.P, t uint32, g float64) {
+	take := func(w float64, q vec.P, t uint32, gape float64) {
+		switch alike := (1 - shyness) * max(w, f.width); {
+		case w < alike: // another side than that of before, and nearer
+			f.gape = gape
+		case f.width >= alike: // the same, measured twice
+			f.gape = min(f.gape, gape)
+		}
 		if w < f.width {
 			f.width, f.q, f.far = max(w, 0), q, t
 		}
-		gape = min(gape, g)
 	}
 	b.ray(s, at, n, take)
 	b.ball(s, at, n, min(b.start, f.width/2*b.roomy), take)
@@ -163,7 +167,6 @@ func (b *probe) measure(s *sample) (finding, bool) {
 			return finding{}, false
 		}
 	}
-	f.gape = gape
 	f.edge = f.edged(limit)
 	return f, true
 }
@@ -239,20 +242,21 @@ func (b *probe) ball(s *sample, at, n vec.P, r float64, take func(float64, vec.P
 		}
 		r = next
 	}
-	var least, most mesh.Hit // by width, by angle
+	var least mesh.Hit
 	width, cos := math.Inf(1), b.seen
 	b.tree.Around(c, r+min(2*b.o.Slack, shyness*r), func(h mesh.Hit) {
 		u := h.P.Sub(c).Mul(1 / h.Dist)
-		k := -u.Dot(d)
-		if away := b.into(b.fan.normal[h.T]).Neg(); away.Dot(u) > math.Cos(aslant) {
-			k = -away.Dot(d) // the side itself, not a crease of it, is touched
-		}
-		if k >= b.seen || !b.touches(h, u) {
+		if -b.touch(&h, u, b.facing).Dot(d) >= b.seen || !b.touches(h, u) {
 			return
 		}
-		if k < cos {
-			cos, most = k, h
+		k := -b.touch(&h, u, func(t uint32) vec.P {
+			_, n := b.local.At(t, b.aside(h.P, t))
+			return b.into(n).Neg()
+		}).Dot(d)
+		if k >= b.seen {
+			return
 		}
+		cos = min(cos, k)
 		v := h.P.Sub(s.p)
 		if w := v.Len2() / v.Dot(d); w < width {
 			width, least = w, h
@@ -263,12 +267,6 @@ func (b *probe) ball(s *sample, at, n vec.P, r float64, take func(float64, vec.P
 	}
 	q, _ := b.local.At(least.T, least.P)
 	v := q.Sub(at)
-	q2, nq := b.local.At(most.T, most.P)
-	if away := b.into(nq).Neg(); away.Dot(q2.Sub(c).Unit()) > math.Cos(aslant) {
-		if cos = -away.Dot(d); cos >= b.seen {
-			return
-		}
-	}
 	take(v.Len2()/v.Dot(d), q, least.T, math.Acos(max(min(-cos, 1), -1)))
 }
 

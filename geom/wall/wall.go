@@ -29,7 +29,7 @@
 //     are clear of the surface, often by the field's word alone. The others
 //     shrink until they are (shrinking ball: J. Ma, S. W. Bae, S. Choi, "3D
 //     medial axis point approximation using nearest neighbors and the normal
-//     field", The Visual Computer 28, 2012), and rays are shot (probe).
+//     field", The Visual Computer 28, 2012), and rays are shot (probe, touch).
 //  4. Samples that are too thin are joined to places (place), and each is
 //     followed to its narrowest point (settle).
 //
