@@ -70,15 +70,34 @@ func (b *bench) newCasting(c *build.Casting) (*casting, error) {
 // for, and the two places there: the mesh may be off by what it has reached.
 func (c *casting) measured(s wall.Spot) (width float64, at, other vec.P) {
 	along := s.Other.Sub(s.At).Unit()
-	on := func(p vec.P) vec.P {
+	on := func(p, out vec.P) vec.P {
 		q, n, _ := c.field.Nearest(p)
-		if q.Sub(p).Len() > c.Reached+give || abs(n.Dot(along)) < facingWall {
-			return p // another face lies nearer: the mesh is believed
+		if q.Sub(p).Len() <= c.Reached+give && n.Dot(out) >= facingWall {
+			return q
 		}
-		return q
+		return c.crossed(p, out) // another face lies nearer
 	}
-	at, other = on(s.At), on(s.Other)
+	at, other = on(s.At, along.Neg()), on(s.Other, along)
 	return other.Sub(at).Len(), at, other
+}
+
+// crossed returns where the surface crosses the line out of the metal through a point
+// of the mesh, no farther from it than the mesh may be off; the point itself if it
+// does not.
+func (c *casting) crossed(p, out vec.P) vec.P {
+	off := c.Reached + give
+	low, high := -off, off
+	if at := func(s float64) float64 { return c.field.Dist(p.Add(out.Mul(s))) }; at(low) < 0 && at(high) > 0 {
+		for high-low > give/100 {
+			if mid := (low + high) / 2; at(mid) < 0 {
+				low = mid
+			} else {
+				high = mid
+			}
+		}
+		return p.Add(out.Mul((low + high) / 2))
+	}
+	return p
 }
 
 // facingWall is the least cosine between the normal of a wall's side and the line

@@ -96,7 +96,7 @@ func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf
 	}
 	l = b.zoned(s.Zone, l)
 	width, at, other := c.measured(s)
-	drawn := max(0, width-b.worn(c, at, finished)-b.worn(c, other, finished))
+	drawn := max(0, width-b.worn(c, at, other, finished)-b.worn(c, other, at, finished))
 	grade, limit := underBy(drawn, l, give)
 	r := of(b.piece, *o, c.back.Point(s.At))
 	if k := b.eyeOf(c, s); k != nil {
@@ -125,17 +125,6 @@ func (b *bench) zoned(zone int, l stock.Limit) stock.Limit {
 		l, _ = b.house.Limit(role)
 	}
 	return l
-}
-
-// worn is how much the finish takes off the metal at a point of its surface,
-// mm: how far the point lies outside of what is left, but no more than has grown
-// for it, for setting moves metal too. A piece that cannot be finished is worn
-// everywhere.
-func (b *bench) worn(c *casting, p vec.P, finished sdf.Field) float64 {
-	if finished == nil {
-		return b.piece.Grow
-	}
-	return min(max(finished.Dist(c.back.Point(p)), 0), b.piece.Grow)
 }
 
 // between returns the limit of a wall whose sides have these owners, and the
