@@ -255,6 +255,43 @@ func TestOwners(t *testing.T) {
 	}
 }
 
+// TestZoneLimit: of two plates, one left and one right of x = 0, each is judged by the
+// limit of its zone.
+func TestZoneLimit(t *testing.T) {
+	s := contoured(t, sdf.Union{
+		sdf.At(box(4, 4, 0.4), vec.Shift(vec.P{X: -3})),
+		sdf.At(box(4, 4, 0.6), vec.Shift(vec.P{X: 3})),
+	})
+	o := Options{Zone: func(p, _ vec.P, _ [2]uint32) int {
+		if p.X < 0 {
+			return 1
+		}
+		return 2
+	}}
+	for _, c := range []struct {
+		limits [3]float64
+		want   []int
+	}{
+		{[3]float64{0, 0.5, 0.7}, []int{1, 2}},
+		{[3]float64{0, 0.3, 0.7}, []int{2}},
+		{[3]float64{0, 0.5, 0.5}, []int{1}},
+		{[3]float64{0, 0, 0}, nil},
+	} {
+		o.ZoneLimit = func(zone int) float64 { return c.limits[zone] }
+		spots, err := Thin(context.Background(), s.m, s.n, 0.8, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []int
+		for _, s := range spots {
+			got = append(got, s.Zone)
+		}
+		if !reflect.DeepEqual(got, c.want) {
+			t.Errorf("by the limits %v there is too little in the zones %v, want %v", c.limits[1:], got, c.want)
+		}
+	}
+}
+
 // TestSameForAnyWorkers: the answer depends on neither workers nor runs.
 func TestSameForAnyWorkers(t *testing.T) {
 	s := contoured(t, sdf.Union{

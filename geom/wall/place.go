@@ -32,6 +32,9 @@ func (v *survey) places(found []finding) ([]Spot, error) {
 			return nil, err
 		}
 	}
+	if v.o.ZoneLimit != nil {
+		found = slices.DeleteFunc(found, func(f finding) bool { return !(f.width < v.o.ZoneLimit(f.zone)-hair) })
+	}
 	g := newGroups(found, reach*v.o.Spacing)
 	groupOf := map[int32]int{}
 	var groups [][]int32 // members, by first member

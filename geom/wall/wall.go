@@ -93,6 +93,9 @@ type Options struct {
 	// tags, where it belongs: what is in different zones is no one spot. It is called
 	// from several goroutines at once.
 	Zone func(p, q vec.P, tags [2]uint32) int
+	// ZoneLimit, if not nil, gives a limit in mm for a zone, of which no more counts
+	// than the other limits allow.
+	ZoneLimit func(zone int) float64
 	// A spot counts from MinArea (mm2) or MinExtent (mm) on; if both are 0 all do.
 	MinArea, MinExtent float64
 

@@ -18,7 +18,7 @@ func (c *Casting) scale(k float64) {
 	if k == 1 {
 		return
 	}
-	c.Mesh = scaled(c.Mesh, k)
+	c.Mesh = Scaled(c.Mesh, k)
 	c.Reached, c.ReachedAt = c.Reached*k, c.ReachedAt.Mul(k)
 	spots := make([]contour.Spot, len(c.Unresolved))
 	for i, s := range c.Unresolved {
@@ -28,8 +28,8 @@ func (c *Casting) scale(k float64) {
 	c.Unresolved = spots
 }
 
-// scaled returns a copy of a mesh, k times as large.
-func scaled(m *mesh.Mesh, k float64) *mesh.Mesh {
+// Scaled returns a copy of a mesh, k times as large.
+func Scaled(m *mesh.Mesh, k float64) *mesh.Mesh {
 	out := &mesh.Mesh{V: make([]vec.P, len(m.V)), T: m.T, Tag: m.Tag}
 	for i, v := range m.V {
 		out.V[i] = v.Mul(k)
@@ -43,7 +43,7 @@ func (m *Model) Cast(c *Casting) *mesh.Mesh {
 	if m.Piece.Scale == 1 {
 		return c.Mesh
 	}
-	return scaled(c.Mesh, 1/m.Piece.Scale)
+	return Scaled(c.Mesh, 1/m.Piece.Scale)
 }
 
 // Field returns the field of a casting in the frame of the mesh that Cast

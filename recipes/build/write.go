@@ -6,13 +6,16 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
+	"strings"
 
 	"waxwright/geom/mesh"
 	"waxwright/geom/picture"
 	"waxwright/geom/stl"
 	"waxwright/geom/threemf"
 	"waxwright/geom/vec"
+	"waxwright/recipes/piece"
 )
 
 // Write writes the model to a folder: an STL file for each casting and one 3MF
@@ -116,6 +119,25 @@ func (m *Model) bundle() *threemf.Model {
 	return out
 }
 
+// Told returns what our own 3MF files tell of their meshes: by how much they may be off,
+// mm, and how many times as large as the metal they are; 0 for what others do not tell.
+func Told(m *threemf.Model) (tol, scale float64) {
+	for _, d := range m.Metadata {
+		number, _ := strings.CutSuffix(d.Value, " mm")
+		v, err := strconv.ParseFloat(number, 64)
+		if err != nil || !(v > 0) || math.IsInf(v, 1) {
+			continue
+		}
+		switch d.Name {
+		case "Tolerance":
+			tol = v
+		case "ScaleFactor":
+			scale = v
+		}
+	}
+	return tol, scale
+}
+
 // siteGive is how far in mm the middle of a triangle may lie off a site and count as
 // on it: twice the usual chord error, and a fifth of the least clearance of a bezel,
 // whose wall is no seat. Coarser chords of a seat lie inside of it.
@@ -138,8 +160,14 @@ func (m *Model) parts(c *Casting) (*mesh.Mesh, []string) {
 			continue
 		}
 		p, q, s := cast.Corners(t)
-		middle := back.Point(p.Add(q).Add(s).Mul(1. / 3))
-		name := m.Piece.Owners[c.Mesh.Tag[t]-1].At(sites.At(middle, siteGive))
+		p, q, s = back.Point(p), back.Point(q), back.Point(s)
+		site, stone := sites.At(p.Add(q).Add(s).Mul(1./3), siteGive)
+		for _, corner := range [3]vec.P{p, q, s} {
+			if at, of := sites.At(corner, siteGive); of == stone && at == piece.Girdle && site == piece.Seat {
+				site = at // it ends at the girdle, and may be met there
+			}
+		}
+		name := m.Piece.Owners[c.Mesh.Tag[t]-1].At(site, stone)
 		if tagOf[name] == 0 {
 			names = append(names, name)
 			tagOf[name] = uint32(len(names))

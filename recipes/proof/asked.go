@@ -41,8 +41,8 @@ func Asked(m *build.Model) (build.Asked, []Least) {
 		return func(p, q vec.P, tags [2]uint32) wall.Asked {
 			_, l := b.between(limits, tags[0], tags[1])
 			in := zone(p, q, tags)
-			if in == atWire && at.seated(at.back.Point(p), at.back.Point(q)) > 0 {
-				l, _ = b.house.Limit(stock.ProngNeck) // a notch
+			if in == airZone {
+				return wall.Asked{} // what is asked there is air
 			}
 			// The sides of a groove lean towards the back, and yet what is left
 			// under it is a wall.

@@ -3,6 +3,7 @@ package proof
 import (
 	"context"
 	"fmt"
+	"os"
 	"slices"
 	"testing"
 
@@ -86,6 +87,67 @@ func TestAsked(t *testing.T) {
 		}
 		if want := []string{"plate 0.60", "grooved 0.40", "bezel 0.35", "bearing 0.20"}; !slices.Equal(words, want) {
 			t.Errorf("limits %q, want %q", words, want)
+		}
+	}
+}
+
+// crown is a ring of three stones held by prongs in their outer pockets.
+const crown = `piece "crown" { finish = "as-cast" }
+stones "ring" {
+  layout = "ring"
+  gem    = "citrine"
+  size   = 2.5
+  count  = 3
+  gap    = 0.15
+}
+plate "disc" {
+  form      = "circle"
+  across    = 10
+  thickness = 1.6
+}
+opening "light" {
+  form  = "under"
+  in    = plate.disc
+  under = stones.ring
+}
+prongs "outer" {
+  on    = plate.disc
+  holds = stones.ring
+  where = "outer pockets"
+  wire  = 0.9
+  cover = 0.17
+}
+`
+
+// A tip thins out over the crown of its stone, and between two girdles metal is as thin
+// as they are near: neither is too thin a wall, set or to set, where the necks of prongs
+// are as thick as is asked. A neck that is thinner is one.
+func TestAskedAtSeats(t *testing.T) {
+	file, err := os.ReadFile("../../testdata/faulty/prong-neck.hcl")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		src   string
+		state piece.For
+		thin  bool
+	}{{crown, piece.ForCasting, false}, {crown, piece.Finished, false}, {string(file), piece.Finished, true}} {
+		p, diags := piece.ReadFor([]byte(c.src), "recipe.hcl", piece.Options{For: c.state})
+		if diags.Faulty() {
+			t.Fatal(diags)
+		}
+		m, err := build.Make(t.Context(), p, build.Options{Tol: coarse})
+		if err != nil {
+			t.Fatal(err)
+		}
+		asked, _ := Asked(m)
+		on := m.Cast(&m.Castings[0]).Split(0.2, 20_000)
+		all, err := m.Shares(t.Context(), &m.Castings[0], on, 1, asked, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if least := slices.Min(all); (least < 1) != c.thin {
+			t.Errorf("%s, %v: %.2f of what is asked at %v", p.Title, c.state, least, on.V[slices.Index(all, least)])
 		}
 	}
 }

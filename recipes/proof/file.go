@@ -18,13 +18,15 @@ type Lump struct {
 	Name  string
 	Mesh  *mesh.Mesh // its own vertices, welded
 	Parts []string   // what its tags stand for, as piece.Owner names them: t for Parts[t-1]; nil where the file does not say
+	Tol   float64    // by how much it may be off, mm; 0 where the file does not say: the usual
+	Scale float64    // how many times as large as the metal should be it is; 0 where the file does not say: as large
 }
 
 // ProveFile judges meshes that come without a recipe: the mesh and metal groups.
 // Where a file says what is of which part, as our own do, every wall is judged by the
 // limit of its part, prongs by that for the smallest stones; all else by the limit of
-// a plate. The other groups are said to be unchecked. It fails for a house that is not
-// known, and when ctx ends.
+// a plate. The other groups are said to be unchecked, and what else a recipe would have
+// told of the metal. It fails for a house that is not known, and when ctx ends.
 func ProveFile(ctx context.Context, lumps []Lump, o Options) (*Report, error) {
 	usual, _ := stock.HouseNamed(stock.HouseNames()[0])
 	house, err := o.house(usual)
@@ -37,6 +39,9 @@ func ProveFile(ctx context.Context, lumps []Lump, o Options) (*Report, error) {
 			return nil, err
 		}
 	}
+	if wanted(Metal, o.Only) {
+		b.untold(lumps)
+	}
 	for _, g := range []Group{Stones, Wearing} {
 		if wanted(g, o.Only) {
 			b.add(Remark{Says: fmt.Sprintf("the %s group: a model file says nothing of it", g)}, Unchecked, g, string(g), "")
@@ -48,6 +53,25 @@ func ProveFile(ctx context.Context, lumps []Lump, o Options) (*Report, error) {
 		r.Warnings = FileWarnings()
 	}
 	return r, nil
+}
+
+// untold says what of the metal is judged with a recipe alone.
+func (b *bench) untold(lumps []Lump) {
+	b.add(Remark{Says: "walls once they are polished and set: a model file has them as they are cast"}, Unchecked, Metal, "wall", "")
+	for _, l := range lumps {
+		stones := map[string]bool{}
+		for _, p := range l.Parts {
+			if n, _ := piece.ParseSite(p); n.Stone != "" {
+				stones[n.Stone] = true
+			}
+		}
+		if len(stones) > 1 {
+			b.add(Remark{
+				Part: l.Name, Address: l.Name,
+				Says: "webs at the girdles of its stones: how near these stand is asked with the recipe, under their girdles webs are judged",
+			}, Unchecked, Metal, "spacing", "")
+		}
+	}
 }
 
 func (b *bench) lump(l Lump, only []Group) error {
@@ -69,78 +93,51 @@ func (b *bench) lump(l Lump, only []Group) error {
 		b.add(Remark{Part: l.Name, Says: "walls and gaps: a mesh that is not sound has none"}, Unchecked, Metal, "wall", "")
 		return nil
 	}
-	sides := b.sides(l)
-	of := func(s, t uint32) stock.Limit { return b.betweenSides(sides[s], sides[t]) }
-	most := 0.0
-	for _, k := range sides {
-		most = max(most, k.limit.Caution.Value)
+	if l.Scale == 0 {
+		l.Scale = 1
 	}
-	options := wall.Options{MinArea: placeArea, MinExtent: placeExtent}
-	options.Limit = func(s, t uint32) float64 { return of(s, t).Caution.Value - give }
-	spots, err := wall.Thin(b.ctx, l.Mesh, nil, most-give, options)
+	l.Mesh = build.Scaled(l.Mesh, 1/l.Scale)
+	return b.metalOf(l)
+}
+
+// metalOf judges walls, gaps, heavy spots and holes of a lump whose mesh is as large as
+// the metal; its places are told as they are in the file.
+func (b *bench) metalOf(l Lump) error {
+	tree := mesh.NewTree(l.Mesh)
+	sides := b.sides(l)
+	thickest := 0.0
+	for _, k := range sides {
+		thickest = max(thickest, most(k.limit))
+	}
+	options := wall.Options{Slack: max(l.Tol, wall.DefaultSlack), MinArea: placeArea, MinExtent: placeExtent, Tree: tree}
+	thin := options
+	thin.Limit = func(s, t uint32) float64 { return most(b.betweenSides(sides[s], sides[t])) - give }
+	thin.Zone = func(p, q vec.P, _ [2]uint32) int { return sides.joint(l.Mesh, tree, p, q) }
+	thin.ZoneLimit = func(joint int) float64 {
+		if joint > 0 {
+			return most(sides[joint].limit) - give
+		}
+		return thickest
+	}
+	spots, err := wall.Thin(b.ctx, l.Mesh, nil, thickest-give, thin)
 	if err != nil {
 		return err
 	}
-	b.thin(l, spots, of, "wall", "a wall")
+	for _, s := range spots {
+		limit := b.betweenSides(sides[s.Tags[0]], sides[s.Tags[1]])
+		if own := sides[s.Zone].limit; s.Zone > 0 && most(own) < most(limit) {
+			limit = own
+		}
+		b.thin(l, s, limit, "wall", "a wall")
+	}
 	limit, _ := b.house.Limit(stock.Gap)
-	options.Limit = nil
 	if spots, err = wall.Gaps(b.ctx, l.Mesh, nil, limit.Caution.Value-give, options); err != nil {
 		return err
 	}
-	b.thin(l, spots, func(s, t uint32) stock.Limit { return limit }, "gap", "a gap")
-	return b.poured(l)
-}
-
-// side is what a lump's file says of one side of a wall.
-type side struct {
-	limit stock.Limit // of its part
-	site  piece.Site
-}
-
-// sides returns what the tags of a lump stand for; 0, and what has no role, is of a
-// plate of the lump's span, any other plate of its own.
-func (b *bench) sides(l Lump) []side {
-	boxes := map[string]vec.Box{} // by address
-	address := func(tag uint32) string {
-		a, _, _, _ := piece.ParseSite(l.called(tag))
-		return a
+	for _, s := range spots {
+		b.thin(l, s, limit, "gap", "a gap")
 	}
-	for t, tag := range l.Mesh.Tag {
-		a := address(tag)
-		box, ok := boxes[a]
-		if !ok {
-			box = vec.Empty()
-		}
-		p, q, r := l.Mesh.Corners(t)
-		boxes[a] = box.With(p).With(q).With(r)
-	}
-	boxes[""] = l.Mesh.Bounds()
-	all := make([]side, len(l.Parts)+1)
-	for i := range all {
-		_, role, site, _ := piece.ParseSite(l.called(uint32(i))) // a plate, if it is no name
-		size := boxes[address(uint32(i))].Size()
-		all[i] = side{b.roleLimit(role, max(size.X, size.Y, size.Z), 0), site}
-	}
-	return all
-}
-
-// betweenSides returns the limit of a wall by its sides, as walls are judged with a
-// recipe: that of a bearing at the seat of a stone, none of a web between two, that
-// of what is left under grooves at a ray, else that of the part which asks for less.
-func (b *bench) betweenSides(s, t side) stock.Limit {
-	l := s.limit
-	if t.limit.Caution.Value < l.Caution.Value {
-		l = t.limit
-	}
-	switch seats := [2]bool{s.site == piece.Seat, t.site == piece.Seat}; {
-	case seats[0] && seats[1]:
-		return stock.Limit{}
-	case seats[0] || seats[1]:
-		l, _ = b.house.Limit(stock.Bearing)
-	case s.site == piece.Ray || t.site == piece.Ray:
-		l, _ = b.house.Limit(stock.Grooved)
-	}
-	return l
+	return b.poured(l, tree)
 }
 
 // called names the part of a lump that a tag stands for, "" for none.
@@ -154,8 +151,8 @@ func (l Lump) called(tag uint32) string {
 // notch says whether a wall or a gap is the notch of a post, which is meant to be thin
 // and narrow. A wall that goes on along the post is its wire.
 func (l Lump) notch(s wall.Spot, check string) bool {
-	_, r, _, ok := piece.ParseSite(l.called(s.Tags[1]))
-	return ok && r == piece.PostRole && s.Tags[0] == s.Tags[1] && (check == "gap" || s.Extent < notchLong*s.Width)
+	n, ok := piece.ParseSite(l.called(s.Tags[1]))
+	return ok && n.Role == piece.PostRole && s.Tags[0] == s.Tags[1] && (check == "gap" || s.Extent < notchLong*s.Width)
 }
 
 // notchLong is how many times as long as it is thick what a notch leaves of a wire is at
@@ -174,26 +171,32 @@ func (b *bench) empty(l Lump, only []Group) {
 	}
 }
 
-// thin remarks on what is too thin in a mesh without a recipe; of gives the limit by
-// the tags of the two sides.
-func (b *bench) thin(l Lump, spots []wall.Spot, of func(s, t uint32) stock.Limit, check, what string) {
-	for _, s := range spots {
-		if s.Edge || l.notch(s, check) {
-			continue
-		}
-		limit := of(s.Tags[0], s.Tags[1])
-		grade, least := underBy(s.Width, limit, give)
-		part, address := l.Name, l.Name
-		if p := l.called(s.Tags[1]); p != "" {
-			block, _, _, _ := piece.ParseSite(p)
-			part, address = l.Name+", "+p, l.Name+", "+block
-		}
-		b.add(Remark{
-			Part: part, Address: address, At: s.At, Figure: s.Width, Limit: least, Unit: "mm", Source: sourceOf(limit, grade),
-			Says: fmt.Sprintf("%s of %.2f mm at %s; %s (%s)", what, s.Width, build.Place(s.At), b.asks(grade, s.Width, least), limit.Role),
-		}, grade, Metal, check, "")
+// thin remarks on a place that is too thin in a mesh without a recipe. What may be so
+// by the mesh alone, which is off by its tolerance, does not fail.
+func (b *bench) thin(l Lump, s wall.Spot, limit stock.Limit, check, what string) {
+	if s.Edge || l.notch(s, check) {
+		return
 	}
+	grade, least := underBy(s.Width, limit, give)
+	asks, source, doubt := b.asks(grade, s.Width, least), sourceOf(limit, grade), ""
+	if off := unsure * max(l.Tol, wall.DefaultSlack); grade == Fail && s.Width+off >= limit.Fail.Value {
+		grade, doubt = Caution, fmt.Sprintf(", but on this mesh a width may be %.2f off", off)
+	}
+	at := s.At.Mul(l.Scale)
+	part, address := l.Name, l.Name
+	if p := l.called(s.Tags[1]); p != "" {
+		n, _ := piece.ParseSite(p)
+		part, address = l.Name+", "+p, l.Name+", "+n.Address
+	}
+	b.add(Remark{
+		Part: part, Address: address, At: at, Figure: s.Width, Limit: least, Unit: "mm", Source: source,
+		Says: fmt.Sprintf("%s of %.2f mm at %s; %s (%s)%s", what, s.Width, build.Place(at), asks, limit.Role, doubt),
+	}, grade, Metal, check, "")
 }
+
+// unsure is by how many times the tolerance of a mesh a width that is measured on it
+// alone may be off: by twice the chord error on either side (package wall).
+const unsure = 4
 
 // judged remarks on the defects of a mesh, one remark a kind.
 func (b *bench) judged(l Lump, r *manifold.Report) {

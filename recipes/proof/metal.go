@@ -177,6 +177,9 @@ func underBy(width float64, l stock.Limit, slack float64) (Grade, float64) {
 	return grade, limit
 }
 
+// most is the largest width that a limit says anything of.
+func most(l stock.Limit) float64 { return max(l.Fail.Value, l.Caution.Value) }
+
 // sourceOf is the source of the limit that was missed.
 func sourceOf(l stock.Limit, g Grade) string {
 	if g == Fail {

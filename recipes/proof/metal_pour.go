@@ -32,21 +32,20 @@ func (b *bench) feeds() error {
 }
 
 // poured remarks on heavy spots and blind holes of a mesh without a recipe.
-func (b *bench) poured(l Lump) error {
-	tree := mesh.NewTree(l.Mesh)
+func (b *bench) poured(l Lump, tree *mesh.Tree) error {
 	necks, err := wall.Necks(b.ctx, l.Mesh, stock.HeavySpot.Value, stock.FeedShare.Value, nil, wall.Options{Tree: tree})
 	if err != nil {
 		return err
 	}
 	for _, n := range necks {
 		r := feed(n)
-		r.Part = l.Name
+		r.Part, r.At = l.Name, r.At.Mul(l.Scale)
 		b.add(r, Caution, Metal, "feed", "")
 	}
 	pits, err := b.pits(l.Mesh, tree)
 	for _, p := range pits {
 		r, grade := hole(p)
-		r.Part = l.Name
+		r.Part, r.At = l.Name, r.At.Mul(l.Scale)
 		b.add(r, grade, Metal, "hole", "")
 	}
 	return err

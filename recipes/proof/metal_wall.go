@@ -37,16 +37,16 @@ func (b *bench) walls() error {
 	limits := b.limits()
 	grow := 2 * b.piece.Grow // both sides of a wall may have grown
 	return b.eachCasting(func(c *casting) error {
-		most := 0.0
+		thickest := 0.0
 		for i, o := range b.piece.Owners {
 			if o.Casting == c.Of && !slices.Contains(wireRoles, o.Role) {
-				most = max(most, limits[i].Caution.Value)
+				thickest = max(thickest, limits[i].Caution.Value)
 			}
 		}
-		if most == 0 {
+		if thickest == 0 {
 			return nil
 		}
-		spots, err := wall.Thin(b.ctx, c.mesh, c.normals, most+grow, wall.Options{
+		spots, err := wall.Thin(b.ctx, c.mesh, c.normals, thickest+grow, wall.Options{
 			Slack: c.Reached, MinArea: placeArea, MinExtent: placeExtent, Tree: c.tree,
 			Limit: func(s, t uint32) float64 {
 				_, l := b.between(limits, s, t)
@@ -55,7 +55,7 @@ func (b *bench) walls() error {
 			Most: func(t uint32) float64 {
 				o := b.owner(t)
 				if o == nil {
-					return most + grow
+					return thickest + grow
 				}
 				if slices.Contains(wireRoles, o.Role) {
 					return 0
@@ -63,6 +63,12 @@ func (b *bench) walls() error {
 				return limits[t-1].Caution.Value + grow
 			},
 			Zone: b.zones(c.placed, limits),
+			ZoneLimit: func(zone int) float64 {
+				if _, own := zoneRoles[zone]; own {
+					return most(b.zoned(zone, stock.Limit{})) - give + grow
+				}
+				return thickest + grow
+			},
 		})
 		if err != nil {
 			return err
@@ -91,8 +97,8 @@ func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf
 	case 2:
 		where, word = " between two rays", "rays.width"
 	}
-	if s.Zone == atWire || s.Zone == webZone {
-		return // checks of their own ask for these
+	if slices.Contains(askedElsewhere, s.Zone) {
+		return
 	}
 	l = b.zoned(s.Zone, l)
 	width, at, other := c.measured(s)
@@ -108,15 +114,24 @@ func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf
 		where, word = fmt.Sprintf(" beside it in %s", o.Address), h.Wide(way)
 		r.Part, r.Address, r.Span, r.Other = h.Address, h.Address, h.Head.Span, o.Address
 	}
+	if near, far := c.neighbours(s); s.Zone == webZone && near != nil {
+		where, word = fmt.Sprintf(" under the girdles of it and %s", part(far.Group, far.N)), "gap"
+		r.Part, r.Address = part(near.Group, near.N), near.Group
+	}
 	r.Figure, r.Limit, r.Unit, r.Source = drawn, limit, "mm", sourceOf(l, grade)
 	r.Says = fmt.Sprintf("a finished wall of %.2f mm%s, cast at %.2f; %s (%s)", drawn, where, width, b.asks(grade, drawn, limit), l.Role)
 	r.Why = "thin metal does not fill, and wears through"
 	b.add(r, grade, Metal, "wall", word)
 }
 
+// askedElsewhere are the zones of walls for which checks of their own ask: wires,
+// necks of prongs, the spacing of stones.
+var askedElsewhere = []int{atWire, neckZone, airZone}
+
 // zoneRoles are the roles of zones that have limits of their own.
 var zoneRoles = map[int]stock.Role{
-	webZone: stock.Web, bearingZone: stock.Bearing, bezelZone: stock.BezelWall, groovedZone: stock.Grooved,
+	neckZone: stock.ProngNeck, webZone: stock.Web, bearingZone: stock.Bearing,
+	bezelZone: stock.BezelWall, groovedZone: stock.Grooved,
 }
 
 // zoned returns the limit of a wall in a zone, where its owners have the limit l.
@@ -148,8 +163,10 @@ func (b *bench) between(limits []stock.Limit, s, t uint32) (*piece.Owner, stock.
 const (
 	openZone    = iota
 	atWire      // on a wire, or where one joins
-	webZone     // what stays between two stones
-	bearingZone // what stays at the seat of one
+	neckZone    // what notches leave of one
+	airZone     // between two stones at a girdle: as wide as the air between them
+	webZone     // between the seats of two stones under their girdles
+	bearingZone // at the seat of one
 	bezelZone
 	groovedZone
 	eyeZone // between the eye of a link and an edge
@@ -182,25 +199,28 @@ func (b *bench) zones(c placed, limits []stock.Limit) func(p, q vec.P, tags [2]u
 			for _, p := range [2]vec.P{p, q} {
 				if t.box.Has(p) && abs(t.f.Dist(p)) < joined {
 					if t.role != piece.BezelRole {
-						return atWire
+						return c.wireZone(p, q)
 					}
 					bezel = true
 				}
 			}
 		}
-		switch c.seated(p, q) {
-		case 1:
-			return bearingZone
-		case 2:
-			return webZone
+		seated := openZone // what lies under a stone in a gallery is no seat
+		if slices.ContainsFunc(tags[:], func(t uint32) bool { o := b.owner(t); return o == nil || o.Role.Seated() }) {
+			seated = c.stoneZone(p, q)
 		}
 		switch {
+		case seated != openZone:
+			return seated
 		case bezel:
 			return bezelZone
 		case slices.ContainsFunc(eyes, func(e eye) bool { return e.beside(p, q) }):
 			return eyeZone
 		}
-		// Under a groove, or beside one and no deeper than it.
+		// At or under a groove, or beside one and no deeper than it.
+		if c.grooved(p) || c.grooved(q) {
+			return groovedZone
+		}
 		high := max(p.Z, q.Z)
 		if o, _ := b.between(limits, tags[0], tags[1]); o != nil && high < -give && high > -depth[o.Address]-give {
 			return groovedZone
@@ -222,14 +242,49 @@ func (b *bench) rays(o piece.Owner) *piece.Rays {
 // its joint.
 const joined = 0.05
 
-// seated counts the sides of a wall that are the seat of a stone or the hole
-// under it: what stays there is a bearing, or a web between two.
-func (c placed) seated(sides ...vec.P) int {
-	n := 0
-	for _, p := range sides {
-		if c.sites.At(p, give) == piece.Seat {
-			n++
-		}
+// stoneZone returns the zone of a wall with the sides p and q at the seats of stones,
+// openZone if it is at none.
+func (c placed) stoneZone(p, q vec.P) int {
+	s, a := c.sites.At(p, give)
+	t, b := c.sites.At(q, give)
+	switch {
+	case a == nil && b == nil:
+		return openZone
+	case a == nil || b == nil || a == b:
+		return bearingZone
+	case s == piece.Girdle || t == piece.Girdle:
+		return airZone
 	}
-	return n
+	return webZone
+}
+
+// grooved says whether a place lies on the walls of a ray.
+func (c placed) grooved(p vec.P) bool {
+	s, _ := c.sites.At(p, give)
+	return s == piece.Ray
+}
+
+// neighbours returns the stones between whose seats a wall stands, nil unless there are
+// two.
+func (c placed) neighbours(s wall.Spot) (near, far *piece.Stone) {
+	_, near = c.sites.At(c.back.Point(s.At), give)
+	_, far = c.sites.At(c.back.Point(s.Other), give)
+	switch {
+	case near == nil || far == nil || near == far:
+		return nil, nil
+	case far.Group == near.Group && far.N < near.N:
+		near, far = far, near
+	}
+	return near, far
+}
+
+// wireZone is stoneZone on a wire.
+func (c placed) wireZone(p, q vec.P) int {
+	switch c.stoneZone(p, q) {
+	case openZone:
+		return atWire
+	case airZone:
+		return airZone
+	}
+	return neckZone
 }

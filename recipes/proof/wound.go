@@ -5,11 +5,13 @@ import (
 
 	"waxwright/recipes/lang"
 	"waxwright/recipes/piece"
+	"waxwright/solids/stock"
 )
 
 // wounds asks whether the seat of a stone cuts into prongs or bezels that hold
 // other stones: they are thinned where they should be strong.
 func (b *bench) wounds() error {
+	web, _ := b.house.Limit(stock.Web)
 	for i, c := range b.piece.Castings {
 		for _, s := range c.Stones {
 			for _, o := range b.piece.Owners {
@@ -27,10 +29,10 @@ func (b *bench) wounds() error {
 				}
 				m := of(b.piece, o, o.Place.O.Lerp(s.Place.O, 0.5))
 				grade := Caution
-				if thick-deep < web {
+				if thick-deep < web.Fail.Value {
 					grade = Fail
 				}
-				m.Figure, m.Limit, m.Unit, m.Source = thick-deep, web, "mm", "common practice, no source"
+				m.Figure, m.Limit, m.Unit, m.Source = thick-deep, web.Fail.Value, "mm", web.Fail.Source
 				m.Says = fmt.Sprintf("the seat of %s cuts %.2f mm into it and leaves %.2f", part(s.Group, s.N), deep, max(0, thick-deep))
 				m.Why = "what is cut away no longer holds its own stone"
 				b.add(m, grade, Metal, "wound", b.wallWord(o))
@@ -39,10 +41,6 @@ func (b *bench) wounds() error {
 	}
 	return nil
 }
-
-// web is the least metal that a cut may leave of another part, in mm: common
-// practice, no source.
-const web = 0.3
 
 // plan returns the radius of a prong or bezel seen from the front, and how
 // thick its metal is; 0 for other parts.

@@ -29,6 +29,7 @@ var governs = map[string][]word{
 	"wall height":     {{"opening", "height"}, {"opening", "across"}, {"opening", "out"}, {"opening", "corner"}, {"plate", "height"}, {"plate", "across"}},
 	"wall rays.depth": {{"plate", "rays.depth"}, {"plate", "thickness"}},
 	"wall rays.width": {{"plate", "rays.count"}, {"plate", "rays.width"}, {"plate", "rays.depth"}, {"plate", "rays.from"}},
+	"wall gap":        {{"stones", "gap"}, {"opening", "bearing"}, {"stones", "radius"}, {"stones", "count"}, {"stones", "size"}},
 	"gap rays.width":  {{"plate", "rays.width"}, {"plate", "rays.depth"}, {"plate", "rays.count"}},
 	"gap rays.from": {
 		{"plate", "rays.turn"}, {"prongs", "at"}, {"plate", "rays.width"}, {"plate", "rays.count"}, {"plate", "rays.depth"},

@@ -23,7 +23,7 @@ const (
 	Bearing     Role = "bearing"
 	JumpRing    Role = "jump ring"
 	Joint       Role = "joint of two parts, overlap"
-	Web         Role = "left of a part that a seat cuts into"
+	Web         Role = "web that seats of stones leave"
 	StoneAir    Role = "air between the largest stones, once the metal has shrunk"
 	SeatRoom    Role = "room for the largest stone in its bezel, once the metal has shrunk"
 	StoneCover  Role = "cover of the smallest stone, pushed aside"

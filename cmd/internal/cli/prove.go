@@ -184,9 +184,10 @@ func (r *run) lumps(c *cli.Context, file string) ([]proof.Lump, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
+	tol, scale := build.Told(model)
 	var all []proof.Lump
 	for _, o := range model.Objects {
-		all = append(all, proof.Lump{Name: o.Name, Mesh: o.Mesh, Parts: o.Parts})
+		all = append(all, proof.Lump{Name: o.Name, Mesh: o.Mesh, Parts: o.Parts, Tol: tol, Scale: scale})
 	}
 	return all, nil
 }
