@@ -80,12 +80,32 @@ func (v *survey) place(found []finding, all []int32) []Spot {
 	case len(edges) == 0 || edges[0] != all[0] || !v.settle(&found[edges[0]]).meets:
 		// the sides lean, if at all, to a narrowest place where they are apart
 		return []Spot{v.spotOf(found, all, all, false)}
+	}
+	if stand := v.standing(found, edges); len(stand) > 0 {
+		// an edge, and beside it sides that lean to a narrowest place
+		walls = append(walls, stand...)
+		slices.SortStableFunc(walls, func(a, b int32) int { return cmp.Compare(found[a].width, found[b].width) })
+		return []Spot{v.spotOf(found, walls, walls, false), v.spotOf(found, all, edges, true)}
+	}
+	switch {
 	case len(walls) == 0 || wallArea < minor*edgeArea:
 		return []Spot{v.spotOf(found, all, edges, true)}
 	case edgeArea <= minor*wallArea:
 		return []Spot{v.spotOf(found, all, walls, false)}
 	}
 	return []Spot{v.spotOf(found, walls, walls, false), v.spotOf(found, edges, edges, true)}
+}
+
+// standing returns those of the findings whose sides lean to a narrowest place at
+// which they stand apart, as those of a rim between a hole and an edge do, wherever
+// else in the same group the sides meet.
+func (v *survey) standing(found []finding, of []int32) (stand []int32) {
+	for _, i := range of {
+		if at := v.settle(&found[i]); at.least && at.width >= found[i].width/4 {
+			stand = append(stand, i)
+		}
+	}
+	return stand
 }
 
 // spotOf returns the spot of the findings in all, as thin as the thinnest of

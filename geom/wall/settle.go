@@ -11,6 +11,7 @@ type narrows struct {
 	p, q  vec.P
 	width float64
 	meets bool // there is none: the sides draw together until they meet
+	least bool // the line from p to q is at a right angle to both sides
 }
 
 const (
@@ -70,8 +71,8 @@ func (v *survey) settle(f *finding) narrows {
 	d := q.Sub(p)
 	w := d.Len()
 	lean := math.Cos(square) * w
-	if w < f.width && d.Dot(np)*float64(v.side) > lean && -d.Dot(nq)*float64(v.side) > lean &&
-		(v.o.Zone == nil || v.o.Zone(p, q, f.tags) == f.zone) {
+	stay.least = d.Dot(np)*float64(v.side) > lean && -d.Dot(nq)*float64(v.side) > lean
+	if stay.least && w < f.width && (v.o.Zone == nil || v.o.Zone(p, q, f.tags) == f.zone) {
 		stay.p, stay.q, stay.width = p, q, w
 	}
 	return stay
