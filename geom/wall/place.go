@@ -77,7 +77,7 @@ func (v *survey) place(found []finding, all []int32) []Spot {
 		}
 	}
 	switch {
-	case len(edges) == 0 || edges[0] != all[0] || !v.settle(&found[edges[0]]).meets:
+	case len(edges) == 0 || edges[0] != all[0] || !v.meet(found, edges):
 		// the sides lean, if at all, to a narrowest place where they are apart
 		return []Spot{v.spotOf(found, all, all, false)}
 	}
@@ -94,6 +94,17 @@ func (v *survey) place(found []finding, all []int32) []Spot {
 		return []Spot{v.spotOf(found, all, walls, false)}
 	}
 	return []Spot{v.spotOf(found, walls, walls, false), v.spotOf(found, edges, edges, true)}
+}
+
+// meet reports whether the sides of the thinnest of the findings draw together until
+// they meet: of the first that tells. Where a crease runs out there may be no telling.
+func (v *survey) meet(found []finding, of []int32) bool {
+	for _, i := range of {
+		if at := v.settle(&found[i]); at.meets || at.least {
+			return at.meets
+		}
+	}
+	return false
 }
 
 // standing returns those of the findings whose sides lean to a narrowest place at
