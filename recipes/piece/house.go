@@ -29,7 +29,11 @@ func (b *House) Describe(d *lang.Desc) {
 	words := stock.LimitWords()
 	b.limits = make([][]float64, len(words))
 	for i, w := range words {
-		d.Numbers(&b.limits[i], w.Word, w.Unit, w.Help(), len(w.Bounds)).Optional()
+		n := len(w.Bounds)
+		if w.Least() < n {
+			n = 0 // any: Derive counts them
+		}
+		d.Numbers(&b.limits[i], w.Word, w.Unit, w.Help(), n).Optional()
 	}
 	d.Lengths(&b.prongs, "prong", "wire by stone, from small to large, three numbers each: across the stone, a fail under, a caution under", 0).Range(0, 100).Optional()
 	d.Number(&b.shrinkage, "shrinkage", "%", "linear, from the model to the casting").Range(0, 10).Optional()
@@ -45,7 +49,7 @@ func (b *House) Derive(s *lang.Scope) {
 			continue
 		}
 		if err := scratch.Override(w.Word, b.limits[i], ""); err != nil {
-			s.Fault(w.Word, err.Error(), "write them from the least to the greatest")
+			s.Fault(w.Word, err.Error(), "write all that it takes, from the least to the greatest")
 		}
 	}
 	for i := 0; i < len(b.prongs); i += 3 {

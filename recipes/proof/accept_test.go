@@ -85,6 +85,7 @@ func TestOwnHouse(t *testing.T) {
 house "bench" {
   post        = [0.60, 0.70, 0.95]
   post_length = [9, 10]
+  stud_weight = [3, 5]
   shrinkage   = 0
   source      = "asked in May"
 }
@@ -111,6 +112,9 @@ house "bench" {
 	if l, _ := over.Limit(stock.Gap); l.Fail.Value != 0.40 {
 		t.Errorf("a limit that nobody changed is %g", l.Fail.Value)
 	}
+	if l, _ := over.Limit(stock.StudWeight); l.Over.Value != 5 || l.Most != (stock.Figure{}) {
+		t.Errorf("a house that leaves out the last number: %+v", l)
+	}
 	if over.Shrinkage.Value != 0 || over.PolishLoss != base.PolishLoss {
 		t.Errorf("%+v %+v", over.Shrinkage, over.PolishLoss)
 	}
@@ -122,6 +126,7 @@ func TestOwnHouseFaults(t *testing.T) {
 		`house "bench" { gapp = [0.2, 0.4] }`:                        `did you mean "gap"?`,
 		`house "bench" { gap = [0.4, 0.2] }`:                         "from the least to the greatest",
 		`house "bench" { gap = [0.4] }`:                              "such as [0.4, 0.4]",
+		`house "bench" { stud_weight = [3] }`:                        "takes 2 or 3 numbers, not 1",
 		`house "bench" { prong = [1, 0.3] }`:                         "three a stone",
 		`house "bench" { prong = [2, 0.3, 0.4, 1, 0.3, 0.4] }`:       "from small to large",
 		"let \"a\" { value = 1 }":                                    `house "name"`,

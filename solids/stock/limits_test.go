@@ -122,12 +122,20 @@ func TestOverride(t *testing.T) {
 					t.Errorf("%s: %s leaves the bound %q of %g", name, w.Word, b, f.Value)
 				}
 			}
-			if err := h.Override(w.Word, values[1:], ""); err == nil {
-				t.Errorf("%s: too few numbers", w.Word)
+			if h.Override(w.Word, values[:w.Least()-1], "") == nil || h.Override(w.Word, append(values, 200), "") == nil {
+				t.Errorf("%s: too few numbers, or too many", w.Word)
 			}
 		}
 	}
+	// without its last number the weight of a stud has no fail
 	h, _ := HouseNamed("strict")
+	if err := h.Override("stud_weight", []float64{3, 5}, "asked"); err != nil {
+		t.Error(err)
+	}
+	want := Limit{Role: StudWeight, NoteOver: Figure{3, "asked"}, Over: Figure{5, "asked"}}
+	if l, _ := h.Limit(StudWeight); l != want {
+		t.Errorf("%+v, want %+v", l, want)
+	}
 	if h.Override("gapp", []float64{1, 2}, "") == nil || h.Override("gap", []float64{2, 1}, "") == nil {
 		t.Error("an unknown limit, or bounds that fall, were taken")
 	}

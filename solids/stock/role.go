@@ -97,12 +97,21 @@ func (l Limit) Missed(figure, give float64) (which Bound, bound Figure, ok bool)
 }
 
 // LimitWord is how a maker's own house names a limit: one number for each of
-// its bounds, in their order.
+// its bounds, in their order. A fail that comes last, after others, may be left out:
+// the house sets none then.
 type LimitWord struct {
 	Word   string // "gap"
 	Role   Role
 	Unit   string // "mm", "g", "degrees", "%"
 	Bounds []Bound
+}
+
+// Least is how many numbers the word takes at least.
+func (w LimitWord) Least() int {
+	if n := len(w.Bounds) - 1; n > 0 && w.Bounds[n] == FailOver {
+		return n
+	}
+	return len(w.Bounds)
 }
 
 // Help says what the numbers are: "gap or opening: a fail under, a caution
@@ -114,6 +123,9 @@ func (w LimitWord) Help() string {
 			s += ", "
 		}
 		s += b.String()
+		if i >= w.Least() {
+			s += " (may be left out)"
+		}
 	}
 	return s
 }
@@ -125,8 +137,7 @@ var (
 	atMost3  = []Bound{NoteOver, CautionOver, FailOver}
 )
 
-// limitWords are the words for limits of what recipes can make; shanks wait for
-// finger rings.
+// limitWords are the words for limits of what recipes can make.
 var limitWords = []LimitWord{
 	{"plate", PlateSmall, "mm", atLeast},
 	{"large_plate", PlateLarge, "mm", atLeast},
@@ -182,8 +193,12 @@ func (h *House) Override(word string, values []float64, source string) error {
 	if !ok {
 		return fmt.Errorf("no limit is called %q", word)
 	}
-	if len(values) != len(w.Bounds) {
-		return fmt.Errorf("%s takes %d numbers, not %d: %s", word, len(w.Bounds), len(values), w.Help())
+	if n := len(values); n < w.Least() || n > len(w.Bounds) {
+		takes := fmt.Sprint(len(w.Bounds))
+		if w.Least() < len(w.Bounds) {
+			takes = fmt.Sprintf("%d or %d", w.Least(), len(w.Bounds))
+		}
+		return fmt.Errorf("%s takes %s numbers, not %d: %s", word, takes, n, w.Help())
 	}
 	for i := 1; i < len(values); i++ { // bounds are listed from below to above
 		if values[i] < values[i-1] {
@@ -196,7 +211,11 @@ func (h *House) Override(word string, values []float64, source string) error {
 		h.Limits = append(h.Limits, Limit{Role: w.Role})
 	}
 	for i, b := range w.Bounds {
-		*h.Limits[at].figure(b) = Figure{values[i], source}
+		f := Figure{}
+		if i < len(values) {
+			f = Figure{values[i], source}
+		}
+		*h.Limits[at].figure(b) = f
 	}
 	return nil
 }
