@@ -129,17 +129,16 @@ func (m *Model) loose(c *Casting) lang.Diags {
 			o.N = 0
 			says = fmt.Sprintf("%d loose bodies, the first of %.3g mm3 at %s: they hang on nothing of casting %s", n, b.Volume, Place(b.Box.Center()), c.Name)
 		}
-		all = append(all, m.remark(lang.Fault, o, says, m.joining(c, o)))
+		all = append(all, m.remark(lang.Fault, o, says, m.joining(o)))
 	}
 	return all
 }
 
-// joining says what makes a loose bit of metal reach what carries it: where a stone
-// reaches beyond its plate and what holds it stands beside it, or the seat cuts all of
-// the plate, that the plate has to be larger.
-func (m *Model) joining(c *Casting, o piece.Owner) string {
+// joining says what makes a loose bit of metal reach what carries it: where it is loose
+// because a stone reaches beyond its plate, that the plate has to be larger.
+func (m *Model) joining(o piece.Owner) string {
 	for _, h := range m.Piece.Overhangs(0) {
-		if h.Casting == c.Of && h.Adrift() {
+		if m.Piece.Loosens(h, o) {
 			return fmt.Sprintf("the largest of %s reaches %.2f mm beyond %s: make the plate larger, or the stone smaller", h.Stone.Group, h.By, h.Plate.Address)
 		}
 	}

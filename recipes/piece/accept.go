@@ -13,7 +13,7 @@ import (
 var Remarkable = []string{
 	"wall", "gap", "wound", "joint", "feed", "hole", "landing", "sheet", "corner", "fillet", "slip",
 	"overhang", "spacing", "seat", "hold", "cover", "play", "metal in stone", "way in", "culet", "cut", "prong", "prong neck", "tip", "fold", "light leak",
-	"weight", "post", "post length", "notch", "balance", "link", "link bore", "facing", "bail", "bail bore", "bail neck", "hang", "clash",
+	"weight", "post", "post length", "notch", "balance", "link", "link bore", "facing", "bail", "bail bore", "bail neck", "bail rim", "hang", "clash",
 }
 
 // Accept silences one remark of the proof. Its label is what the remark is

@@ -111,6 +111,19 @@ func (p *Piece) Parts(c *Casting, f func(Owner, sdf.Field)) {
 	}
 }
 
+// Holds says whether an owner holds the stones of a group: its tips may touch them.
+func (p *Piece) Holds(o Owner, group string) bool {
+	switch o.Role {
+	case ProngRole:
+		h, _ := lang.Find[*Prongs](p.Recipe, o.Address)
+		return h.Holds.Address == group
+	case BezelRole:
+		h, _ := lang.Find[*Bezel](p.Recipe, o.Address)
+		return h.Holds.Address == group
+	}
+	return false
+}
+
 // Without returns the casting's metal less the parts whose owner drop accepts.
 func (p *Piece) Without(c *Casting, drop func(Owner) bool) sdf.Field {
 	var kept sdf.Union

@@ -3,7 +3,6 @@ package piece
 import (
 	"fmt"
 
-	"waxwright/geom/outline"
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 	"waxwright/recipes/lang"
@@ -218,7 +217,7 @@ func (m *maker) opening(b *Opening) {
 		p.cuts = append(p.cuts, plate.Through(b.edge, in.Thickness))
 		return
 	}
-	holes, err := m.holesUnder(b)
+	holes, err := holesUnder(m.file, b)
 	if err != nil {
 		m.fault(b.Address, "bearing", err.Error(), "make bearing smaller")
 		return
@@ -226,25 +225,6 @@ func (m *maker) opening(b *Opening) {
 	for _, h := range holes {
 		p.cuts = append(p.cuts, plate.Through(h, in.Thickness))
 	}
-}
-
-// holesUnder are the holes of an opening under stones, one under each.
-func (m *maker) holesUnder(b *Opening) ([]outline.Outline, error) {
-	var all []outline.Outline
-	for _, r := range b.Under {
-		g, _ := lang.Find[*Stones](m.file, r.Address)
-		hole, err := g.small.Girdle().Offset(-bearing(b.Bearing, g.Size))
-		if err == nil && hole.Empty() {
-			err = fmt.Errorf("the bearing leaves no hole under a stone of %.4g mm", g.Size)
-		}
-		if err != nil {
-			return nil, err
-		}
-		for _, at := range g.places {
-			all = append(all, hole.Moved(at.O.XY()))
-		}
-	}
-	return all, nil
 }
 
 // number counts the instances of a block from 1; a single one has no number.

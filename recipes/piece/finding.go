@@ -153,7 +153,8 @@ const neckSteps = 32
 
 // Neck returns how wide the plate is, mm, where the loop's foot ends and as far inwards
 // as its wire is thick: the narrowest of it, across the bearing. What the wire itself
-// fills is not counted, nor are openings.
+// fills is not counted, nor are openings. It is +Inf where the foot ends beyond the
+// plate: what carries it then is the rim.
 func (b *Bail) Neck(p *Plate) float64 {
 	at := radians(b.At)
 	edge, in, side := edgeAt(p.edge, p.middle, at), vec.Bearing(1, at), vec.Bearing(1, at+quarter)
@@ -181,18 +182,21 @@ func inside(o outline.Outline, from, way vec.P2) float64 {
 	return t
 }
 
-// Rim returns how much metal lies between the edge of the plate, where the loop stands
-// on it, and the nearest opening, mm, and which that is; ok is false where there is none.
-func (b *Bail) Rim(p *Plate, openings []*Opening) (width float64, to *Opening, ok bool) {
+// underSkin is how far inside the edge the walk across a rim begins, mm: on the edge
+// itself it would end at once, and no rim that carries anything is as thin.
+const underSkin = 0.05
+
+// Rim returns how wide the metal under the loop is, mm: from the edge of the plate, where
+// the loop stands on it, to the nearest of the plate's holes, or inwards to where the plate
+// itself ends: then ok is false.
+func (b *Bail) Rim(p *Plate, holes []Hole) (width float64, to Hole, ok bool) {
 	at := radians(b.At)
 	foot := p.middle.Add(vec.Bearing(edgeAt(p.edge, p.middle, at), at))
-	width = math.Inf(1)
-	for _, o := range openings {
-		if o.In.Address != p.Address || o.edge.Empty() {
-			continue
-		}
-		if d := o.edge.Dist(foot); d < width {
-			width, to, ok = d, o, true
+	in := vec.Bearing(-1, at)
+	width = underSkin + inside(p.edge, foot.Add(in.Mul(underSkin)), in)
+	for _, h := range holes {
+		if d := h.Edge.Dist(foot); d < width {
+			width, to, ok = d, h, true
 		}
 	}
 	return width, to, ok

@@ -2,6 +2,7 @@ package piece
 
 import (
 	"math"
+	"slices"
 
 	"waxwright/geom/vec"
 	"waxwright/recipes/lang"
@@ -16,8 +17,10 @@ type Overhang struct {
 	By      float64 // how far the largest of its lot reaches beyond the edge, mm
 	At      vec.P   // the farthest point of its girdle, in the casting's frame
 	Share   float64 // of its girdle, 0 to 1, that lies beyond
+	Beside  bool    // nothing of it lies over the plate
 	Eaten   bool    // its seat leaves nothing of the plate's face
 	Off     []Owner // its prongs that stand wholly off the plate
+	Half    []Owner // its prongs that stand off the plate with half of their foot or more
 }
 
 // girdlePoints is at how many points a girdle is compared with an edge: between two of
@@ -37,7 +40,7 @@ func (p *Piece) Overhangs(least float64) []Overhang {
 		for _, s := range p.Castings[i].Stones {
 			if o := p.overhang(s, plate); o.By > least {
 				o.Casting = i
-				o.Off = p.off(o)
+				p.feet(&o)
 				all = append(all, o)
 			}
 		}
@@ -68,29 +71,55 @@ func (p *Piece) overhang(s Stone, plate *Plate) Overhang {
 			o.By, o.At = d, at
 		}
 	}
-	o.Share, o.Eaten = float64(beyond)/girdlePoints, plate.edge.Reach(s.Place.O.XY()) < face
+	o.Share = float64(beyond) / girdlePoints
+	o.Beside = plate.edge.Dist(s.Place.O.XY()) >= r
+	o.Eaten = plate.edge.Reach(s.Place.O.XY()) < face
 	return o
 }
 
-// off finds the prongs that hold the stone and stand wholly beside the plate.
-func (p *Piece) off(o Overhang) []Owner {
-	var all []Owner
+// feet finds the prongs of the stone that stand beside the plate, at the sizes of the
+// recipe.
+func (p *Piece) feet(o *Overhang) {
 	for _, w := range p.Owners {
 		if w.Casting != o.Casting || w.Role != ProngRole {
 			continue
 		}
 		h, _ := lang.Find[*Prongs](p.Recipe, w.Address)
-		holds := o.Stone.Place.Local(w.Place.O).XY().Len() < o.Stones.Smallest()/2+h.Wire/2
-		if holds && o.Plate.edge.Dist(w.Place.O.XY()) >= h.Wire/2 {
-			all = append(all, w)
+		foot := w.Place.O.XY()
+		if h.Holds.Address != o.Stones.Address || o.Stone.inGirdle(foot).Len() >= o.Stones.Smallest()/2+h.Wire/2 {
+			continue // it holds another stone
+		}
+		switch d := o.Plate.edge.Dist(foot); {
+		case d >= h.Wire/2:
+			o.Off = append(o.Off, w)
+		case d >= 0:
+			o.Half = append(o.Half, w)
 		}
 	}
-	return all
 }
 
-// Adrift says whether the plate cannot carry the stone: a prong of it stands wholly off
-// the plate, or its seat leaves nothing of the plate's face.
-func (o Overhang) Adrift() bool { return o.Eaten || len(o.Off) > 0 }
+// inGirdle returns where a line straight down through a place of the plate crosses the
+// plane of the stone's girdle, from the middle of the stone, in its own frame.
+func (s Stone) inGirdle(at vec.P2) vec.P2 {
+	d, axis := at.Sub(s.Place.O.XY()), s.Place.Z
+	z := -(float64(axis.X*d.X) + float64(axis.Y*d.Y)) / axis.Z // a stone leans by 60 degrees at most
+	return s.Place.LocalDir(d.At(z)).XY()
+}
+
+// Loosens says whether the overhang is why a bit of metal hangs on nothing: a prong of
+// the block stands off the plate, or nothing of the plate is left for what holds the
+// stone, or for the plate itself.
+func (p *Piece) Loosens(o Overhang, w Owner) bool {
+	switch {
+	case w.Casting != o.Casting:
+		return false
+	case w.Role == ProngRole && slices.ContainsFunc(o.Off, func(off Owner) bool { return off.Address == w.Address }):
+		return true
+	case o.Eaten:
+		return w.Role == PlateRole || p.Holds(w, o.Stones.Address)
+	}
+	return o.Beside && p.Holds(w, o.Stones.Address)
+}
 
 // Word is the word of the plate that brings its edge to the stone; empty for a plate
 // whose size is that of an opening.

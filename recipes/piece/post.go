@@ -96,7 +96,7 @@ func (m *maker) balance(p *Plate, r float64) (vec.P2, error) {
 			continue
 		}
 		if o.Form == "under" { // filled again, by stones
-			under, err := m.holesUnder(o)
+			under, err := holesUnder(m.file, o)
 			if err != nil {
 				return vec.P2{}, err
 			}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"waxwright/geom/mesh"
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
 	"waxwright/recipes/lang"
@@ -17,8 +18,7 @@ import (
 const mostClash = 0.3
 
 // clashes asks whether two castings, or a casting and a stone of another, fill one
-// place in the piece as worn. A pair is looked at by the corners and middles of the
-// triangles of each.
+// place in the piece as worn. The surface of each is looked at in the other.
 func (b *bench) clashes() error {
 	var before []*casting
 	return b.eachCasting(func(c *casting) error {
@@ -36,10 +36,7 @@ func (b *bench) clashes() error {
 // clash remarks on metal in metal: about the link, where what carries and what hangs
 // are in each other's way.
 func (b *bench) clash(c, d *casting) {
-	depth, at := deepest(c, d.field, d.Worn[0].Inverse())
-	if back, from := deepest(d, c.field, c.Worn[0].Inverse()); back > depth {
-		depth, at = back, from
-	}
+	depth, at := shared(c.worn(), d.worn(), mostClash)
 	if depth <= mostClash {
 		return
 	}
@@ -83,11 +80,11 @@ func (b *bench) pierces(c, d *casting) bool {
 	box := c.Worn[0].Box(c.mesh.Bounds())
 	depth, at, name := inside, vec.P{}, ""
 	for _, s := range d.from.Stones {
-		place, solid := worn.After(s.Place), s.Cut.Solid()
-		if box.Intersect(place.Box(solid.Bounds())).IsEmpty() {
+		place, in := worn.After(s.Place), s.Cut.Solid()
+		if box.Intersect(place.Box(in.Bounds())).IsEmpty() {
 			continue
 		}
-		if v, p := deepest(c, solid, place.Inverse()); v > depth {
+		if v, p := shared(c.worn(), body{s.Cut.Mesh(), in, place}, depth); v > depth {
 			g, _ := lang.Find[*piece.Stones](b.piece.Recipe, s.Group)
 			depth, at, name = v, p, b.stonesAt(g, s.N).Part
 		}
@@ -100,15 +97,16 @@ func (b *bench) pierces(c, d *casting) bool {
 		return false
 	}
 	does, word := "it stands", "hangs_from"
+	r.Why = "metal of one casting and a stone of another want one place: hang them farther apart, by a link with more bore, or move the stone inwards (out)"
 	if k, ok := lang.Find[*piece.Link](b.piece.Recipe, c.from.Root); ok {
 		does, word = "the link runs", "at"
+		r.Why = "the eye and the stone want one place: move the stone inwards, or hang the link at another bearing (at), nearer to the edge (margin)"
 		if k.Margin > 0 {
 			word = "margin"
 		}
 	}
 	r.Figure, r.Limit, r.Unit = depth, inside, "mm"
 	r.Says = fmt.Sprintf("%s through %s, %.2f mm deep", does, name, depth)
-	r.Why = "the eye and the stone want one place: move the stone inwards, or hang the link at another bearing (at), nearer to the edge (margin)"
 	b.add(r, Fail, Wearing, "clash", word)
 	return true
 }
@@ -134,33 +132,69 @@ func (b *bench) nearest(c *casting, at vec.P) (address string) {
 	return address
 }
 
-// body is what something may stand in: a field, or the code of one.
-type body interface {
+// body is a casting or a stone where it is in the piece as worn.
+type body struct {
+	mesh *mesh.Mesh
+	in   solid
+	at   vec.Place // from the frame of both
+}
+
+// solid is a field, or the code of one.
+type solid interface {
 	Bounds() vec.Box
 	Dist(vec.P) float64
 }
 
-// deepest returns how deep the surface of c stands in a body, and where, as worn; 0
-// where it does not. from leads from the piece as worn to the frame of the body.
-func deepest(c *casting, in body, from vec.Place) (depth float64, at vec.P) {
-	worn := c.Worn[0]
-	to := from.After(worn)
-	box := in.Bounds()
-	look := func(p vec.P) {
-		q := to.Point(p)
-		if !box.Has(q) {
-			return
+// worn is the casting in the piece as worn.
+func (c *casting) worn() body { return body{c.mesh, c.field, c.Worn[0]} }
+
+// shared returns how deep the surface of one body stands in the other, and where, as
+// worn, if that is more than depth, mm; else depth.
+func shared(a, b body, depth float64) (float64, vec.P) {
+	depth, at := deepest(a, b, depth, vec.P{})
+	return deepest(b, a, depth, at)
+}
+
+// fine is within how much the deepest place is found, mm: half of the least that counts.
+const fine = inside / 2
+
+// deepest returns how deep the surface of a stands in b, and where, as worn, if that is
+// more than depth, mm; else depth and at. It is within fine of the truth however the
+// surface is cut into triangles: depth grows by no more than one walks, so a triangle is
+// halved until no place of it can be deeper than what is known.
+func deepest(a, b body, depth float64, at vec.P) (float64, vec.P) {
+	to, box := b.at.Inverse().After(a.at), b.in.Bounds()
+	var left [][3]vec.P // in the frame of b
+	for t := range a.mesh.T {
+		x, y, z := a.mesh.Corners(t)
+		left = append(left, [3]vec.P{to.Point(x), to.Point(y), to.Point(z)})
+		for len(left) > 0 {
+			c := left[len(left)-1]
+			left = left[:len(left)-1]
+			if box.Intersect(vec.BoxOf(c[:]...)).IsEmpty() {
+				continue
+			}
+			mid := c[0].Add(c[1]).Add(c[2]).Mul(1.0 / 3)
+			d := -b.in.Dist(mid)
+			if d > depth {
+				depth, at = d, b.at.Point(mid)
+			}
+			if far := max(c[0].Sub(mid).Len(), c[1].Sub(mid).Len(), c[2].Sub(mid).Len()); d+far > depth+fine {
+				p, q := halves(c)
+				left = append(left, p, q)
+			}
 		}
-		if v := -in.Dist(q); v > depth {
-			depth, at = v, worn.Point(p)
-		}
-	}
-	for _, v := range c.mesh.V {
-		look(v)
-	}
-	for t := range c.mesh.T {
-		x, y, z := c.mesh.Corners(t)
-		look(x.Add(y).Add(z).Mul(1.0 / 3))
 	}
 	return depth, at
+}
+
+// halves cuts a triangle in two, across its longest side.
+func halves(c [3]vec.P) (p, q [3]vec.P) {
+	for range 2 { // the longest side first
+		if c[1].Sub(c[0]).Len() < max(c[2].Sub(c[1]).Len(), c[0].Sub(c[2]).Len()) {
+			c = [3]vec.P{c[1], c[2], c[0]}
+		}
+	}
+	mid := c[0].Lerp(c[1], 0.5)
+	return [3]vec.P{c[0], mid, c[2]}, [3]vec.P{mid, c[1], c[2]}
 }

@@ -20,7 +20,7 @@ func (b *bench) metalInStone() error {
 	for i := range b.piece.Castings {
 		c := &b.piece.Castings[i]
 		for _, s := range c.Stones {
-			rest := b.piece.Without(c, func(o piece.Owner) bool { return b.holds(o, s.Group) })
+			rest := b.piece.Without(c, func(o piece.Owner) bool { return b.piece.Holds(o, s.Group) })
 			deep, at := 0.0, vec.P{}
 			m := s.Cut.Mesh()
 			mid := vec.P{Z: (s.Cut.Top() - s.Cut.Deep()) / 2}
@@ -44,20 +44,6 @@ func (b *bench) metalInStone() error {
 	return nil
 }
 
-// holds says whether an owner holds the stones of a group: its tips may touch
-// them.
-func (b *bench) holds(o piece.Owner, group string) bool {
-	switch o.Role {
-	case piece.ProngRole:
-		h, _ := lang.Find[*piece.Prongs](b.piece.Recipe, o.Address)
-		return h.Holds.Address == group
-	case piece.BezelRole:
-		h, _ := lang.Find[*piece.Bezel](b.piece.Recipe, o.Address)
-		return h.Holds.Address == group
-	}
-	return false
-}
-
 // wayIn lowers each stone along its axis: nothing but its own prongs may stand
 // in the way, and by how much those have to be opened is said.
 func (b *bench) wayIn() error {
@@ -65,7 +51,7 @@ func (b *bench) wayIn() error {
 		c := &b.piece.Castings[i]
 		top := c.Metal.Bounds().Max.Z
 		for _, s := range c.Stones {
-			rest := b.piece.Without(c, func(o piece.Owner) bool { return b.holds(o, s.Group) })
+			rest := b.piece.Without(c, func(o piece.Owner) bool { return b.piece.Holds(o, s.Group) })
 			g, _ := lang.Find[*piece.Stones](b.piece.Recipe, s.Group)
 			worst, at := 0.0, vec.P{}
 			const around, up = 24, 8

@@ -157,7 +157,7 @@ func (b *bench) bails() error {
 }
 
 // neck asks whether the metal that carries a loop is as strong as the loop has to be:
-// the plate at its foot, and between its foot and the next opening.
+// the plate at its foot, and the rim between the edge and the next hole.
 func (b *bench) neck(r Remark, p *piece.Bail) {
 	plate, _ := lang.Find[*piece.Plate](b.piece.Recipe, p.On.Address)
 	r, grade := b.graded(r, p.Neck(plate), stock.Bail)
@@ -165,14 +165,15 @@ func (b *bench) neck(r Remark, p *piece.Bail) {
 	r.Why = "all hangs on the neck under the loop: let it reach deeper, or round the tip"
 	b.add(r, grade, Wearing, "bail neck", "sink")
 
-	width, to, ok := p.Rim(plate, lang.All[*piece.Opening](b.piece.Recipe))
-	if !ok {
-		return
-	}
+	width, to, ok := p.Rim(plate, b.piece.Holes(plate))
 	r, grade = b.graded(r, width, stock.Bail)
-	r.Says = fmt.Sprintf("%.2f mm of metal lie between the loop's foot and %s; %s", width, to.Address, b.asks(grade, width, r.Limit))
-	r.Why, r.Other = "all hangs on the rim under the loop: move the opening, or make it smaller", to.Address
-	b.add(r, grade, Wearing, "bail neck", "at")
+	r.Says = fmt.Sprintf("%s is %.2f mm wide under the loop, from edge to edge; %s", plate.Address, width, b.asks(grade, width, r.Limit))
+	r.Why = "all hangs on this rim: make it wider, or set the loop elsewhere"
+	if ok {
+		r.Says = fmt.Sprintf("the rim under the loop is %.2f mm wide, from the edge to %s; %s", width, to, b.asks(grade, width, r.Limit))
+		r.Why, r.Other = "all hangs on this rim: move the hole, or make it smaller", to.Of
+	}
+	b.add(r, grade, Wearing, "bail rim", "at")
 }
 
 // hangs finds how a pendant hangs from its loop: it turns until its centre of

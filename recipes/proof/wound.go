@@ -15,7 +15,7 @@ func (b *bench) wounds() error {
 	for i, c := range b.piece.Castings {
 		for _, s := range c.Stones {
 			for _, o := range b.piece.Owners {
-				if o.Casting != i || b.holds(o, s.Group) {
+				if o.Casting != i || b.piece.Holds(o, s.Group) {
 					continue
 				}
 				r, thick := b.plan(o)

@@ -56,7 +56,7 @@ var governs = map[string][]word{
 	"bail":           {{"bail", "wire"}},
 	"bail bore":      {{"bail", "bore"}},
 	"bail neck":      {{"bail", "sink"}, {"plate", "corner"}, {"bail", "at"}},
-	"bail neck at":   {{"opening", "out"}, {"opening", "across"}, {"opening", "height"}, {"bail", "at"}},
+	"bail rim":       {{"opening", "out"}, {"opening", "across"}, {"opening", "height"}, {"opening", "bearing"}, {"stones", "out"}, {"link", "margin"}, {"bail", "at"}},
 	"joint":          {{"bail", "sink"}},
 	"hang":           {{"bail", "at"}, {"bail", "sink"}},
 	"clash":          {{"link", "bore"}, {"link", "margin"}, {"link", "at"}, {"stones", "out"}},

@@ -17,7 +17,7 @@ opening "window" {
 
 bail "loop" {
   on   = plate.frame
-  at   = 0                   # expect: fail bail neck; with: wall
+  at   = 0                   # expect: fail bail rim; with: wall
   wire = 1.2
   bore = 3.5
 }

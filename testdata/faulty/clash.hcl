@@ -11,7 +11,7 @@ plate "crown" {
 link "ring" {
   hangs_from = plate.crown
   wire       = 1
-  bore       = 1.6            # with: link, link bore; twin: 4
+  bore       = 1.6            # with: link, link bore, clash; twin: 4
 }
 
 plate "frond" {

@@ -28,7 +28,7 @@ stones "right" {
 bezel "left" {
   on    = plate.bar
   holds = stones.left
-  wall  = 0.7                # expect: fail wound; with: wall, gap, way in
+  wall  = 0.7                # expect: fail wound; with: wall, gap, way in, wound
 }
 
 bezel "right" {
