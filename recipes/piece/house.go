@@ -23,7 +23,7 @@ type House struct {
 // Describe says what a house block may hold: a word for each limit.
 func (b *House) Describe(d *lang.Desc) {
 	d.About("the limits of your own casting house; what it does not say stays as it is",
-		"In a recipe it holds for that recipe; in a file of its own it is for prove --house FILE.hcl. Each limit takes one number for each of its bounds.")
+		"In a recipe it holds for that recipe; in a file of its own it is for prove --house FILE.hcl. Each limit takes one number for each of its bounds; a fail over something may be left out.")
 	d.Choice(&b.Like, "like", "whose limits hold where this says nothing; without it those of the piece", stock.HouseNames()...).Optional()
 	d.Text(&b.Source, "source", "who said so, and when: remarks print it with each limit").Optional()
 	words := stock.LimitWords()

@@ -155,11 +155,12 @@ func shared(a, b body, depth float64) (float64, vec.P) {
 	return deepest(b, a, depth, at)
 }
 
-// fine is within how much the deepest place is found, mm: half of the least that counts.
-const fine = inside / 2
+// fine is within how much the deepest place is found, mm: half of the least that counts,
+// or a tenth of the depth, since plates that lie in each other are as deep all over.
+func fine(depth float64) float64 { return max(inside/2, depth/10) }
 
 // deepest returns how deep the surface of a stands in b, and where, as worn, if that is
-// more than depth, mm; else depth and at. It is within fine of the truth however the
+// more than depth, mm; else depth and at. It is within fine of the truth, however the
 // surface is cut into triangles: depth grows by no more than one walks, so a triangle is
 // halved until no place of it can be deeper than what is known.
 func deepest(a, b body, depth float64, at vec.P) (float64, vec.P) {
@@ -179,7 +180,7 @@ func deepest(a, b body, depth float64, at vec.P) (float64, vec.P) {
 			if d > depth {
 				depth, at = d, b.at.Point(mid)
 			}
-			if far := max(c[0].Sub(mid).Len(), c[1].Sub(mid).Len(), c[2].Sub(mid).Len()); d+far > depth+fine {
+			if far := max(c[0].Sub(mid).Len(), c[1].Sub(mid).Len(), c[2].Sub(mid).Len()); d+far > depth+fine(depth) {
 				p, q := halves(c)
 				left = append(left, p, q)
 			}

@@ -31,7 +31,7 @@ func TestShared(t *testing.T) {
 		want := max(r-h, inside)
 		for _, pair := range [][2]body{{flat, ball}, {ball, flat}} {
 			depth, at := shared(pair[0], pair[1], inside)
-			if depth > want+1e-9 || depth < want-fine {
+			if depth > want+1e-9 || depth < want-fine(want) {
 				t.Fatalf("%.4f mm deep, want %.4f", depth, want)
 			}
 			if depth > inside && math.Abs(at.Sub(mid).Len()-(r-depth)) > 1e-9 {
@@ -86,7 +86,7 @@ plate "lower" {
 			}
 		}
 	}
-	if len(depths) != 3 || math.Abs(depths[0]-depths[1]) > fine || math.Abs(depths[0]-depths[2]) > fine {
+	if len(depths) != 3 || math.Abs(depths[0]-depths[1]) > fine(depths[0]) || math.Abs(depths[0]-depths[2]) > fine(depths[0]) {
 		t.Errorf("depths of %v", depths)
 	}
 }
