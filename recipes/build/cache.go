@@ -63,8 +63,10 @@ func (k *Cache) mesh(ctx context.Context, code *sdf.Code, faces bool, o contour.
 	}
 	far := mesh.Stray{By: r.Reached, At: r.At}.Farther(stray)
 	r.Reached, r.At = far.By, far.At
-	k.keep(key, made{mesh: m, report: r})
-	return made{mesh: m, report: r}, nil
+	result := made{mesh: m, report: r}
+	result.dropCrumbs()
+	k.keep(key, result)
+	return result, nil
 }
 
 // finer is the share of the tolerance at which a field is meshed face by face
@@ -89,6 +91,7 @@ func (k *Cache) face(ctx context.Context, code *sdf.Code, o contour.Options) (re
 		for _, t := range r.Parted {
 			result.report.Unresolved = append(result.report.Unresolved, contour.Spot(t))
 		}
+		result.dropCrumbs()
 		k.keep(cacheKey{digest: code.Digest(), faces: true, normals: o.Normals, tol: o.Tol}, result)
 		return result, true, nil
 	}
