@@ -152,7 +152,7 @@ func TestOverhangOfLeaning(t *testing.T) {
 // A stone that hides the edge of its plate, on prongs that stand on it, is a note; one
 // whose prongs stand beside it is told before what follows from that.
 func TestOverhangGrades(t *testing.T) {
-	hidden := strings.NewReplacer("size ", "lift = 1.4\n  size ", `"circle"`, `"cushion"`+"\n height = 4.9\n corner = 0.1").Replace(beyond(5, 4.9, 0, claws))
+	hidden := strings.NewReplacer("size ", "lift = 1.7\n  size ", `"circle"`, `"cushion"`+"\n height = 4.9\n corner = 0.1").Replace(beyond(5, 4.9, 0, claws))
 	if r := prove(t, hidden, "bud.hcl", Options{}); r.Count(Fail)+r.Count(Caution) != 0 || !slices.ContainsFunc(r.Remarks, func(m Remark) bool { return m.Check == overhang }) {
 		t.Errorf("%+v", r.Remarks)
 	}
