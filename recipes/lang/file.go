@@ -95,7 +95,7 @@ func (f *File) Span(address, word string) Span {
 // Remark makes a diagnostic about a word of a block after reading, so that
 // later stages speak with the same voice: what is wrong, and what to do.
 func (f *File) Remark(s Severity, address, word, problem, fix string) Diag {
-	d := Diag{Severity: s, Summary: address + ": " + problem, Detail: fix, Span: f.Span(address, word)}
+	d := Diag{Severity: s, Summary: address + ": " + problem, Detail: fix, Span: f.Span(address, word), Address: address, Word: word}
 	if b := f.names[address]; b != nil {
 		d.Detail += b.follows(word)
 	}

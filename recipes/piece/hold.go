@@ -55,6 +55,11 @@ func (m *maker) bezel(b *Bezel) {
 	solid := b.solid(g, g.Lift+0.6*on.Thickness, m.grow)
 	f, err := solid.Field()
 	if err == nil && m.piece.For == Finished {
+		if most := solid.MostWall(g.cut); b.Wall >= most {
+			m.fault(b.Address, "wall", fmt.Sprintf("the wall, %.4g mm, is too thick to be burnished over a stone of %.4g mm", b.Wall, g.Size),
+				fmt.Sprintf("make wall less than %.2f mm", math.Floor(100*most)/100))
+			return
+		}
 		f, err = solid.Set(g.cut)
 	}
 	if !m.ok(b.Address, err) {

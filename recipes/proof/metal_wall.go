@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"waxwright/geom/sdf"
 	"waxwright/geom/vec"
@@ -31,8 +32,14 @@ const give = 0.01
 func (b *bench) walls() error {
 	done, diags := b.piece.As(piece.Finished)
 	if done == nil {
-		first := diags[slices.IndexFunc(diags, func(d lang.Diag) bool { return d.Severity == lang.Fault })]
-		b.add(Remark{Part: "piece", Says: "walls once it is set, for it cannot be set: " + first.Summary, Why: first.Detail, Span: first.Span}, Unchecked, Metal, "wall", "")
+		for _, d := range diags {
+			if d.Severity == lang.Fault {
+				r := Remark{Part: d.Address, Address: d.Address, Span: d.Span, Why: d.Detail}
+				r.Says = "it cannot be set: " + strings.TrimPrefix(d.Summary, d.Address+": ")
+				b.add(r, Fail, Metal, "wall", d.Word)
+			}
+		}
+		b.add(Remark{Part: "piece", Says: "walls once it is set, for it cannot be set", Why: "mend what fails first", Span: b.piece.Recipe.Span("piece", "")}, Unchecked, Metal, "wall", "")
 	}
 	limits := b.limits()
 	grow := 2 * b.piece.Grow // both sides of a wall may have grown

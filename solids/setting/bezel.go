@@ -72,6 +72,26 @@ const (
 	pressShare = 0.25
 )
 
+// pressed is how a bezel is burnished over the crown of a stone, seen from the
+// side: where the crown's edge and the end of the metal on it are, and the way off
+// the crown there.
+func (b Bezel) pressed(s stone.Cut) (edge, end, out vec.P2) {
+	c := crownOf(s, vec.P2{X: 1})
+	edge = c.at(0)
+	end = c.reached(b.Lip-s.GirdleTop(), MostContact)
+	along := end.Sub(edge).Unit()
+	return edge, end, vec.P2{X: along.Y, Y: -along.X}
+}
+
+// MostWall returns the thickness in mm under which a wall has to stay to be
+// burnished over s, whatever b.Wall is. The patch that is pressed onto the crown
+// grows with the wall; at this thickness it would have to lie under the stone, or
+// beyond its middle.
+func (b Bezel) MostWall(s stone.Cut) float64 {
+	_, end, out := b.pressed(s)
+	return min(end.X/out.X, end.Y/out.Y) / pressShare
+}
+
 // Set returns the bezel's metal burnished over the stone s: what stood over its
 // girdle leans on the crown, up to MostContact of it, its shoulder round; the
 // seat is cut for s. The wall round a girdle that is no circle is not rolled
@@ -86,11 +106,10 @@ func (b Bezel) Set(s stone.Cut) (sdf.Field, error) {
 	if !(b.Lip > g) {
 		return nil, fmt.Errorf("a bezel up to z %.4g ends under the girdle's edge at %.4g", b.Lip, g)
 	}
-	c := crownOf(s, vec.P2{X: 1})
-	edge := c.at(0)
-	end := c.reached(b.Lip-g, MostContact)
-	along := end.Sub(edge).Unit()
-	out := vec.P2{X: along.Y, Y: -along.X} // off the crown
+	if most := b.MostWall(s); b.Wall >= most {
+		return nil, fmt.Errorf("a wall of %.4g cannot be burnished over the stone, only one of less than %.4g", b.Wall, most)
+	}
+	edge, end, out := b.pressed(s)
 	lip := end.Add(out.Mul(edgeShare * b.Wall))
 	press := end.Sub(out.Mul(pressShare * b.Wall))
 

@@ -168,6 +168,37 @@ func TestBezelSet(t *testing.T) {
 	}
 }
 
+// A wall under MostWall is burnished over any stone, whatever its lip; one from
+// there on is refused, and the figure does not hang on the wall.
+func TestMostWall(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		name := rapid.SampledFrom([]string{"round", "cabochon"}).Draw(t, "cut")
+		size := rapid.Float64Range(0.8, 20).Draw(t, "size")
+		s, err := stone.New(name, size, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		girdle, err := outline.Circle(size / 2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := Bezel{Girdle: girdle, Clearance: 0.05, Wall: 0.4, Bearing: size / 8, Foot: -0.8}
+		b.Lip = s.GirdleTop() + rapid.Float64Range(0.05, 3).Draw(t, "lip")
+		most := b.MostWall(s)
+		b.Wall = most * rapid.Float64Range(0.05, 0.999).Draw(t, "share")
+		if _, err := b.Set(s); err != nil {
+			t.Fatalf("a wall of %g, under %g: %v", b.Wall, most, err)
+		}
+		if again := b.MostWall(s); again != most {
+			t.Fatalf("%g, and of another wall %g", most, again)
+		}
+		b.Wall = most * 1.001
+		if _, err := b.Set(s); err == nil {
+			t.Fatalf("a wall of %g, over %g, is burnished", b.Wall, most)
+		}
+	})
+}
+
 // inStone looks for metal in the stone.
 func inStone(t *testing.T, f sdf.Field, s stone.Cut) {
 	t.Helper()
