@@ -76,6 +76,8 @@ func (r *reader) badName(name string, at Span, what string) {
 	fix := "it has small letters a to z, digits and _, and begins with a letter"
 	if strings.Contains(name, "-") {
 		fix = "it has no hyphen: write " + clip(strings.ReplaceAll(name, "-", "_"))
+	} else if one := strings.ToLower(strings.Join(strings.Fields(name), "_")); strings.Contains(name, " ") && isName(one) {
+		fix = "it has no spaces: write " + clip(one)
 	} else if low := strings.ToLower(name); isName(low) {
 		fix = "it has small letters only: write " + clip(low)
 	}

@@ -90,6 +90,11 @@ func (c *checker) word(in string, d, outer *Desc, w *Word, form string) {
 	if w.ranged && w.lo > w.hi {
 		c.say("%s: the range of %s ends before it begins", in, w.name)
 	}
+	for _, other := range w.called {
+		if d.find(form, other) != nil || gift(d.gives, other) != nil || d.called(form, other) != w.name {
+			c.say("%s: %s cannot be called %s, which is another word, or is said of two", in, w.name, other)
+		}
+	}
 	text := w.defaultIn(form)
 	if text == "" {
 		return

@@ -71,9 +71,19 @@ func TestCheckFinds(t *testing.T) {
 		"has no form":          func(o *odd, d *lang.Desc) { d.Kind(&o.s, "s", "help", "x"); d.Length(&o.a, "a", "help").In("y") },
 		"is not a word":        func(o *odd, d *lang.Desc) { d.Length(&o.a, "A", "help") },
 		"no word b":            func(o *odd, d *lang.Desc) { d.Or("b", "x", new(bool), "help") },
-		"the address of a":     func(o *odd, d *lang.Desc) { d.Block(3, "b", "help") },
-		"describe itself":      func(o *odd, d *lang.Desc) { d.Block(&o.a, "b", "help") },
-		"needs two words":      func(o *odd, d *lang.Desc) { d.Tie(lang.Solve{Word: "a", Formula: "1"}) },
+		"cannot be called b": func(o *odd, d *lang.Desc) {
+			d.About("x", "")
+			d.Length(&o.a, "a", "help").Called("b")
+			d.Length(&o.b, "b", "help")
+		},
+		"b cannot be called x, which": func(o *odd, d *lang.Desc) {
+			d.About("x", "")
+			d.Length(&o.a, "a", "help").Called("x")
+			d.Length(&o.b, "b", "help").Called("x")
+		},
+		"the address of a": func(o *odd, d *lang.Desc) { d.Block(3, "b", "help") },
+		"describe itself":  func(o *odd, d *lang.Desc) { d.Block(&o.a, "b", "help") },
+		"needs two words":  func(o *odd, d *lang.Desc) { d.Tie(lang.Solve{Word: "a", Formula: "1"}) },
 	} {
 		t.Run(says, func(t *testing.T) {
 			if got := complaint(oddKinds(say)); !strings.Contains(got, says) {

@@ -256,6 +256,16 @@ func (d *Desc) find(form, name string) *Word {
 	return nil
 }
 
+// called returns the word of a form that makers also call so, or "".
+func (d *Desc) called(form, other string) string {
+	for _, w := range d.words {
+		if w.belongs(form) && slices.Contains(w.called, other) {
+			return w.name
+		}
+	}
+	return ""
+}
+
 // gift returns the gift of that name, or nil.
 func gift(gs []Gift, name string) *Gift {
 	if i := slices.IndexFunc(gs, func(g Gift) bool { return g.Name == name }); i >= 0 {

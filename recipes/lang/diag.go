@@ -49,7 +49,7 @@ type Diag struct {
 	Summary  string   `json:"summary"` // what is wrong, one line
 	Detail   string   `json:"detail"`  // what to do, may be empty or several lines
 	Span     Span     `json:"span"`
-	Address  string   `json:"-"`                // of the block that a later stage speaks of; empty of a reading
+	Address  string   `json:"-"`                // of the block that a later stage speaks of; else empty
 	Word     string   `json:"-"`                // of that block, or empty
 	Line     string   `json:"source,omitempty"` // the line itself, or the part of it round the span
 	Mark     int      `json:"-"`                // characters before the span in Line

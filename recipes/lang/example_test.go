@@ -78,7 +78,7 @@ disc "heart" {
 	// sun.hcl:6:12: fault: across is 300 mm
 	//   across = 300
 	//            ^^^
-	//   it may be 1 to 200 mm
+	//   it may be 1 to 200 mm; was 30 meant?
 	// sun.hcl:7:12: fault: there is no disc.moon
 	//   under  = disc.moon
 	//            ^^^^^^^^^

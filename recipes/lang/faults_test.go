@@ -33,6 +33,9 @@ var faultCases = []struct {
 	{"curly quotes", "let “a” { }", []want{{"2:5", "plain double quotes"}}},
 	{"single quotes", "let 'a' { }", []want{{"2:5", "double quotes"}}},
 	{"decimal comma", "let \"a\" {\n value = 2,5\n}", []want{{"3:10", "2.5"}}},
+	{"no digit before the point", "let \"a\" { value = .5 }", []want{{"2:19", "write 0.5"}}},
+	{"no digit in a list", "ring \"a\" {\n size = 1\n count = 5\n gap = [.1, -.25]\n}", []want{{"5:9", "write 0.1"}}},
+	{"a digit behind a name", "let \"a\" { value = bed.5 }", []want{{"2:19", "no indexes"}}},
 	{"range in words", "dial \"a\" {\n value = 4\n range = 3 to 5\n}", []want{{"4:10", "write [3, 5]"}}},
 	{"comma in a list", "dial \"a\" {\n value = 4\n range = [3 5]\n}", []want{{"4:13", "a comma is missing"}}},
 	{"comma in a call", "let \"a\" { value = max(3 5) }", []want{{"2:25", "a comma is missing"}}},
@@ -75,6 +78,7 @@ var faultCases = []struct {
 	{"no name", "bed { }", []want{{"2:1", `bed "name" { }`}}},
 	{"two names", "let \"a\" \"b\" { value = 1 }", []want{{"2:9", "one name"}}},
 	{"bare name", "let a { value = 1 }", []want{{"2:5", `let "a"`}}},
+	{"spaces", "bed \"My  bed\" {\n form = \"circle\"\n across = 5\n}\nring \"r\" {\n in = bed.bed\n size = 1\n count = 5\n}", []want{{"2:5", "it has no spaces: write my_bed"}}},
 	{"hyphen", "let \"a-b\" { value = 1 }", []want{{"2:5", "write a_b"}}},
 	{"capital", "let \"Ab\" { value = 1 }", []want{{"2:5", "write ab"}}},
 	{"duplicate", "let \"a\" { value = 1 }\nlet \"a\" { value = 2 }", []want{{"3:1", "the first is at line 2"}}},
@@ -111,6 +115,13 @@ var faultCases = []struct {
 	{"choice bare", "ring \"a\" {\n size = 1\n count = 5\n plants = sage\n}", []want{{"5:11", `put it in quotes: "sage"`}}},
 
 	// values
+	{"called", "bed \"a\" {\n form = \"circle\"\n breadth = 5\n}", []want{{"4:2", `did you mean "across"?`}}},
+	{"called as a word further in", "bed \"a\" {\n kind = \"circle\"\n}", []want{{"3:2", `did you mean "form"?`}}},
+	{"tied, misspelt", "ring \"a\" {\n siez = 1\n count = 5\n}", []want{{"3:2", `did you mean "size"?`}}},
+	{"called so in another form", "bed \"b\" {\n form = \"circle\"\n across = 5\n}\nbed \"a\" {\n form = \"copy\"\n from = bed.b\n breadth = 5\n}", []want{{"9:2", "it has form, from"}}},
+	{"called, by another", "bed \"a\" {\n form = \"circle\"\n across = 5\n}\nlet \"b\" { value = bed.a.breadth }", []want{{"6:25", `did you mean "across"?`}}},
+	{"tenfold", "bed \"a\" {\n form = \"circle\"\n across = 0.14\n}", []want{{"4:11", "it may be 1 to 200 mm; was 1.4 meant?"}}},
+	{"ten times too much", "bed \"a\" {\n form = \"circle\"\n across = 1200\n}", []want{{"4:11", "it may be 1 to 200 mm; was 120 meant?"}}},
 	{"range", "bed \"a\" {\n form = \"circle\"\n across = 201\n}", []want{{"4:11", "it may be 1 to 200 mm"}}},
 	{"range of a default", "bed \"a\" {\n form = \"oblong\"\n across = 180\n}", []want{{"2:1", "height = 1.5 * across = 1.5 * 180; give height"}}},
 	{"derived default", "bed \"b\" {\n form = \"oblong\"\n across = 199\n height = 9 * across\n}", []want{{"5:11", "1 to 250 mm"}}},
@@ -205,6 +216,23 @@ func TestFaults(t *testing.T) {
 			}
 			expect(t, ds, c.want)
 		})
+	}
+}
+
+// Only a length is taken for one whose decimal point has slipped, and only by one
+// place into the range.
+func TestNoTenfold(t *testing.T) {
+	for _, src := range []string{
+		"bed \"a\" {\n form = \"circle\"\n across = 12000\n}",
+		"bed \"a\" {\n form = \"circle\"\n across = 0.05\n}",
+		"bed \"a\" {\n form = \"circle\"\n across = 0\n}",
+		"bed \"a\" {\n form = \"circle\"\n across = -5\n}",
+		"bed \"a\" {\n form = \"clover\"\n across = 30\n lobes = 120\n}",
+	} {
+		_, ds := lang.Read([]byte("garden \"x\" { }\n"+src+"\n"), "r.hcl", garden, lang.Options{})
+		if len(ds) == 0 || strings.Contains(ds[0].Detail, "meant") {
+			t.Errorf("%s: %v", src, ds)
+		}
 	}
 }
 

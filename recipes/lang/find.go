@@ -60,6 +60,9 @@ func (r *reader) findBlock(in *block, n *nameExpr, kinds []string) (*block, *tro
 	if fix == "" {
 		fix = r.like(in, n.path[1], kinds)
 	}
+	if fix == "" && r.lostKinds[k.Name] {
+		return nil, &trouble{}
+	}
 	if fix == "" {
 		fix = r.offer(in, kinds)
 	}

@@ -113,7 +113,11 @@ func (w *Word) fitLimits(v Value) (Value, string, string) {
 	}
 	for _, e := range items {
 		if w.ranged && (e.num < w.lo || e.num > w.hi) {
-			return v, formatUnit(e.num, w.unit), fmt.Sprintf("it may be %s to %s", formatNumber(w.lo), formatUnit(w.hi, w.unit))
+			fix := fmt.Sprintf("it may be %s to %s", formatNumber(w.lo), formatUnit(w.hi, w.unit))
+			if m, ok := w.tenfold(e.num); ok {
+				fix += fmt.Sprintf("; was %s meant?", formatNumber(m))
+			}
+			return v, formatUnit(e.num, w.unit), fix
 		}
 		if w.typ == typeCount && !w.ranged && e.num < 0 {
 			return v, formatNumber(e.num) + ", and it is counted", "counts are not negative"
@@ -123,13 +127,24 @@ func (w *Word) fitLimits(v Value) (Value, string, string) {
 			var s suggester
 			if c := s.nearest(e.text, w.choices); c != "" {
 				fix = fmt.Sprintf("did you mean %q?", c)
-			} else if more := longer(e.text, w.choices); len(more) > 1 {
+			} else if more := longer(e.text, w.choices); len(more) > 0 {
 				fix = "did you mean " + either(more) + "?"
 			}
 			return v, fmt.Sprintf("%q, which it cannot be", clip(e.text)), fix
 		}
 	}
 	return v, "", ""
+}
+
+// tenfold returns the length in the range from which one outside of it differs by
+// one place of the decimal point.
+func (w *Word) tenfold(v float64) (float64, bool) {
+	m := v / 10
+	if v < w.lo {
+		m = v * 10
+	}
+	m = math.Round(m*1e6) / 1e6
+	return m, w.unit == "mm" && v > 0 && m >= w.lo && m <= w.hi
 }
 
 // accepts says in a few words what may be given.

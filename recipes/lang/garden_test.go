@@ -73,8 +73,8 @@ type Bed struct {
 
 func (b *Bed) Describe(d *lang.Desc) {
 	d.About("a bed of earth", "Its middle is at the origin.")
-	d.Kind(&b.Form, "form", "outline of the bed", "circle", "oblong", "clover", "copy")
-	d.Length(&b.Across, "across", "width").In("circle", "oblong", "clover").Range(1, 200)
+	d.Kind(&b.Form, "form", "outline of the bed", "circle", "oblong", "clover", "copy").Called("kind")
+	d.Length(&b.Across, "across", "width").In("circle", "oblong", "clover").Range(1, 200).Called("breadth")
 	d.Length(&b.Height, "height", "from bottom to top").In("oblong").Range(1, 250).Default("1.5 * across")
 	d.Count(&b.Lobes, "lobes", "leaves of the clover").In("clover").Range(3, 64)
 	d.Ref(&b.From, "from", "the bed that it copies", "bed").In("copy")

@@ -46,9 +46,10 @@ func (r *reader) gather(b *body) {
 	r.checkSet()
 }
 
-// lose keeps the names of a block that could not be gathered: who refers to it
-// stays silent.
+// lose keeps the kind and the names of a block that could not be gathered: who
+// refers to it, or to one of its kind that is not there, stays silent.
 func (r *reader) lose(raw *rawBlock) {
+	r.lostKinds[raw.kind] = true
 	for _, l := range raw.labels {
 		r.lost[l.text] = true
 	}
@@ -211,6 +212,11 @@ func (r *reader) unknownWord(p *part, word string, at Span) {
 		return
 	}
 	summary := fmt.Sprintf("%s has no word %q", article(p.kindName()), clip(word))
+	if c := p.desc.called(p.form, word); c != "" {
+		p.meant[c] = true
+		r.fault(at, summary, fmt.Sprintf("did you mean %q?", c))
+		return
+	}
 	if fix, ok := r.inside(p, word); ok {
 		r.fault(at, summary, fix)
 		return

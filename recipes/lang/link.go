@@ -308,6 +308,9 @@ func (r *reader) resolveValue(p *part, n *nameExpr, b *block, i int) (target, *t
 		return target{}, troubleAt(at, fmt.Sprintf("%s has no %s: its %s is %q", b.head.Address, value, b.desc.kind.name, b.form),
 			fmt.Sprintf("%s belongs to %s %s", value, b.desc.kind.name, either(b.desc.formsOf(value))))
 	}
+	if c := b.desc.called(b.form, value); c != "" {
+		return target{}, troubleAt(at, fmt.Sprintf("%s has no value %q", b.head.Address, clip(value)), fmt.Sprintf("did you mean %q?", c))
+	}
 	readable := b.readable()
 	return target{}, troubleAt(at, fmt.Sprintf("%s has no value %q", b.head.Address, clip(value)),
 		r.didYouMean(value, readable, "it has "+strings.Join(readable, ", ")))

@@ -63,12 +63,19 @@ func (s *suggester) nearestBut(word string, candidates []string, not string) str
 	return best
 }
 
-// longer returns the candidates that go on where a word is cut short.
+// longer returns the candidates that go on where a word is cut short; without any,
+// those that hold it elsewhere.
 func longer(word string, candidates []string) []string {
 	if len(word) < shortest {
 		return nil
 	}
-	return slices.DeleteFunc(slices.Clone(candidates), func(c string) bool { return !strings.HasPrefix(c, word) })
+	for _, holds := range []func(s, part string) bool{strings.HasPrefix, strings.Contains} {
+		more := slices.DeleteFunc(slices.Clone(candidates), func(c string) bool { return !holds(c, word) })
+		if len(more) > 0 {
+			return more
+		}
+	}
+	return nil
 }
 
 // distance is the least number of insertions, deletions, replacements and

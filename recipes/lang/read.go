@@ -75,6 +75,8 @@ type reader struct {
 	byKind map[string][]string // names of the blocks of a kind, in file order
 	lost   map[string]bool     // names of blocks that were written but are no good
 
+	lostKinds map[string]bool // kinds of those blocks
+
 	missed map[string][]trouble // blocks that are asked for and not there, by address
 	open   map[int]bool         // lines whose quotes or brackets have no partner
 
@@ -87,7 +89,7 @@ func newReader(src []byte, name string, kinds Kinds) *reader {
 	r := &reader{
 		name: name, lines: newLines(src),
 		kinds: map[string]*Kind{}, funcs: map[string]*Func{},
-		parsed: map[string]expr{}, names: map[string]*block{}, byKind: map[string][]string{}, lost: map[string]bool{},
+		parsed: map[string]expr{}, names: map[string]*block{}, byKind: map[string][]string{}, lost: map[string]bool{}, lostKinds: map[string]bool{},
 		missed: map[string][]trouble{}, open: map[int]bool{},
 	}
 	for _, k := range kinds.all() {

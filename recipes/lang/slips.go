@@ -53,11 +53,25 @@ func (r *reader) slips(tokens hclsyntax.Tokens) map[int]bool {
 			if s, ok := signs[string(t.Bytes)]; ok {
 				say(t, t, fmt.Sprintf("the sign %s is not used", clip(string(t.Bytes))), s)
 			}
+		case hclsyntax.TokenDot:
+			if number := next(1); number.Type == hclsyntax.TokenNumberLit && (i == 0 || begins(tokens[i-1])) {
+				say(t, number, "a number begins with a digit", "write 0."+clip(string(number.Bytes)))
+			}
 		case hclsyntax.TokenApostrophe:
 			say(t, t, "single quotes are not used", `write words in double quotes: "word"`)
 		}
 	}
 	return said
+}
+
+// begins says whether a value may begin behind a token.
+func begins(t hclsyntax.Token) bool {
+	switch t.Type {
+	case hclsyntax.TokenIdent, hclsyntax.TokenNumberLit, hclsyntax.TokenCParen, hclsyntax.TokenCBrack,
+		hclsyntax.TokenCQuote, hclsyntax.TokenDot, hclsyntax.TokenStar:
+		return false
+	}
+	return true
 }
 
 // closes says whether a token ends a value.

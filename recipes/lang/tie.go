@@ -171,7 +171,7 @@ func (p *part) assumable(open []*Tie, known map[string]bool) string {
 	return ""
 }
 
-// tooLittle says what to give one more of.
+// tooLittle says what to give one more of, unless one of them seems to be written.
 func (r *reader) tooLittle(p *part, t *Tie, known map[string]bool) {
 	var unknown []string
 	for _, word := range t.members() {
@@ -180,6 +180,9 @@ func (r *reader) tooLittle(p *part, t *Tie, known map[string]bool) {
 		}
 	}
 	p.failed = true
+	if slices.ContainsFunc(unknown, func(word string) bool { return p.meant[word] }) {
+		return
+	}
 	r.fault(p.span, fmt.Sprintf("%s: give %s more of %s", p.title(), numeral(len(unknown)-1), strings.Join(unknown, ", ")), r.ties(t.of(unknown[len(unknown)-1])))
 }
 

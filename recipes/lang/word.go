@@ -47,6 +47,7 @@ type Word struct {
 	loose    bool
 	auto     bool
 	alts     []alt
+	called   []string // what makers write that mean it
 
 	set     func(Value)
 	setRefs func([]Ref)
@@ -102,6 +103,13 @@ func (w *Word) DefaultIn(form, expr string) *Word {
 // Optional says that the word may be left out; its field then stays zero.
 func (w *Word) Optional() *Word {
 	w.optional = true
+	return w
+}
+
+// Called says what else makers call the word: none of these may be written, but who
+// writes one is asked whether this word was meant.
+func (w *Word) Called(others ...string) *Word {
+	w.called = append(w.called, others...)
 	return w
 }
 

@@ -57,6 +57,14 @@ func TestFaults(t *testing.T) {
 		{"across = 20", "across = ringsize(7, [7])", "across", "no ring size"},
 		{"piece \"test\" {}", "piece \"test\" {\n alloy = \"silver\"\n}", "alloy", "did you mean \"silver-925\" or \"silver-999\"?"},
 		{"piece \"test\" {}", "piece \"test\" {\n alloy = \"gold-14\"\n}", "alloy", "did you mean \"gold-14-yellow\", \"gold-14-rose\" or \"gold-14-white\"?"},
+		{"piece \"test\" {}", "piece \"test\" {\n metal = \"silver\"\n}", "metal", `did you mean "alloy"?`},
+		{"gem    = \"citrine\"", "gem    = \"rhodolite\"", "gem", `did you mean "garnet-rhodolite"?`},
+		{"size   = 2", "diameter = 2", "diameter", `did you mean "size"?`},
+		{"across = 20", "diameter = 20", "diameter", `did you mean "across"?`},
+		{"across = 20", "across = 20\n  depth = 1", "depth", `did you mean "thickness"?`},
+		{"across = 20", "across = 20\n  thickness = 0.14", "thickness", "was 1.4 meant?"},
+		{"wire  = 0.7", "gauge = 20", "gauge", `did you mean "wire"?`},
+		{"wire  = 0.7", "wire  = 0.07", "wire", "was 0.7 meant?"},
 		{"piece \"test\" {}", "", "", "piece"},
 	} {
 		src := strings.Replace(sound, c.from, c.to, 1)

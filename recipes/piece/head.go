@@ -22,7 +22,7 @@ type Head struct {
 // Describe says what a piece block may hold.
 func (b *Head) Describe(d *lang.Desc) {
 	d.About("what the piece is called and made of", "Its name is the title: free text.")
-	d.Choice(&b.Alloy, "alloy", "the metal", stock.AlloyNames()...).Default(`"silver-925"`)
+	d.Choice(&b.Alloy, "alloy", "the metal", stock.AlloyNames()...).Default(`"silver-925"`).Called("metal", "material")
 	d.Text(&b.Designer, "designer", "who made the design").Optional()
 	d.Choice(&b.Pair, "pair", "is there a second, for the other ear", "single", "same", "mirrored").Default(`"single"`)
 	d.Choice(&b.House, "house", "whose limits it has to keep", stock.HouseNames()...).Default(`"practised"`)

@@ -35,7 +35,7 @@ func (b *Plate) Describe(d *lang.Desc) {
 	b.Shape.describe(d, "of the plate", "cutout")
 	d.Ref(&b.From, "from", "the opening that it was cut out of", "opening").In("cutout")
 	d.Length(&b.Gap, "gap", "how much smaller than the opening, all round").In("cutout").Range(0, 10).Default("0.4")
-	d.Length(&b.Thickness, "thickness", "from face to back").Range(0.2, 20).Default("1.2")
+	d.Length(&b.Thickness, "thickness", "from face to back").Range(0.2, 20).Default("1.2").Called("depth", "gauge")
 	d.Length(&b.Edge, "edge", "radius of the front edge; 0 is sharp").Range(0, 10).Default("0")
 	d.Angle(&b.Turn, "turn", "how far the whole casting is turned as worn, clockwise").Default("0")
 	d.Ref(&b.HangsFrom, "hangs_from", "the link that carries it", "link").Pose().Optional()
@@ -116,7 +116,7 @@ type Rays struct {
 // Describe says what a rays block may hold.
 func (b *Rays) Describe(d *lang.Desc) {
 	d.About("grooves in the face that run outwards to the edge", "")
-	d.Count(&b.Count, "count", "how many, evenly spread").Range(1, 400)
+	d.Count(&b.Count, "count", "how many, evenly spread").Range(1, 400).Called("number")
 	d.Choice(&b.Form, "form", "section", "v", "round").Default(`"v"`)
 	d.Length(&b.From, "from", "from the middle to where they begin").Range(0, 300)
 	d.Length(&b.Depth, "depth", "at the edge; it fades inwards as the width does").Range(0.02, 10)

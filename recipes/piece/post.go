@@ -31,7 +31,7 @@ func (b *Post) Describe(d *lang.Desc) {
 	d.Choice(&b.Side, "side", "where on it", "back").Default(`"back"`)
 	b.Spot.describe(d)
 	d.Or("at", "balance", &b.Balance, "above the centre of mass")
-	d.Length(&b.Wire, "wire", "thickness").Range(0.3, 3).Default("gauge(20)")
+	d.Length(&b.Wire, "wire", "thickness").Range(0.3, 3).Default("gauge(20)").Called("thickness", "diameter", "gauge")
 	d.Length(&b.Length, "length", "from the surface that it stands on to its tip").Range(2, 30).Default("10.5")
 	d.Length(&b.Notch, "notch", "from the tip to the middle of the notch; 0: none").Range(0, 10).Default("2")
 	d.Length(&b.Groove, "groove", "depth of the notch").Range(0.02, 1).Default("0.15 * wire")

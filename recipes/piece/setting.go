@@ -27,10 +27,10 @@ func (b *Bezel) Describe(d *lang.Desc) {
 		"The ledge leaves 75 % of the stone open, but is at least 0.3 wide (C. Lewton-Brain, \"Basic bead setting\", 2002); over a cabochon the wall rises a third of its height.")
 	d.Ref(&b.On, "on", "the plate that it stands on", "plate")
 	d.Ref(&b.Holds, "holds", "the stones", "stones")
-	d.Length(&b.Wall, "wall", "thickness of the wall").Range(0.1, 5).Default("0.45")
+	d.Length(&b.Wall, "wall", "thickness of the wall").Range(0.1, 5).Default("0.45").Called("thickness", "gauge")
 	d.Length(&b.Clearance, "clearance", "air between stone and wall").Range(0, 1).Default("0.05")
 	d.Length(&b.Bearing, "bearing", "width of the ledge under the stone").Range(0.05, 5).Default("max(0.3, holds.size / 8)")
-	d.Length(&b.Lip, "lip", "height of the wall over the girdle").Range(0.05, 10).Default("max(0.4, holds.crown / 3)")
+	d.Length(&b.Lip, "lip", "height of the wall over the girdle").Range(0.05, 10).Default("max(0.4, holds.crown / 3)").Called("height")
 	d.Gives("outside", "mm", "across the wall")
 }
 
@@ -78,9 +78,9 @@ func (b *Prongs) Describe(d *lang.Desc) {
 	d.Ref(&b.Holds, "holds", "the stones", "stones")
 	d.Kind(&b.Where, "where", "between neighbours of a ring, on its inner or outer side, or around each stone",
 		"inner pockets", "outer pockets", "around")
-	d.Count(&b.Count, "count", "how many to a stone").In("around").Range(3, 12).Default("4")
+	d.Count(&b.Count, "count", "how many to a stone").In("around").Range(3, 12).Default("4").Called("number")
 	d.Angle(&b.At, "at", "bearing of a stone's first").In("around").Default("180 / count")
-	d.Length(&b.Wire, "wire", "thickness").Range(0.3, 4)
+	d.Length(&b.Wire, "wire", "thickness").Range(0.3, 4).Called("thickness", "diameter", "gauge")
 	d.Length(&b.Cover, "cover", "how far each reaches over the edge of the smallest of its stones").Range(0.02, 2).Default("0.25 * wire")
 	d.Length(&b.Over, "over", "height of the tips above the table, to set").Range(-2, 5).Default("0.3")
 	d.Gives("reach", "mm", "from the middle to the farthest prong")

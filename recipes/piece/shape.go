@@ -33,10 +33,10 @@ var forms = []string{"circle", "ellipse", "cushion", "scallop", "pear", "polygon
 // describe adds the words of the outline to a block; more are the block's own
 // further forms.
 func (s *Shape) describe(d *lang.Desc, of string, more ...string) {
-	d.Kind(&s.Form, "form", "the outline "+of, append(append([]string{}, forms...), more...)...)
-	d.Length(&s.Across, "across", "width, from left to right").In(forms...).Range(0.3, 300)
+	d.Kind(&s.Form, "form", "the outline "+of, append(append([]string{}, forms...), more...)...).Called("shape")
+	d.Length(&s.Across, "across", "width, from left to right").In(forms...).Range(0.3, 300).Called("diameter", "width", "size")
 	d.Length(&s.Height, "height", "from bottom to top").In("ellipse", "cushion", "pear").Range(0.3, 300).
-		Default("across").DefaultIn("pear", "1.5 * across")
+		Default("across").DefaultIn("pear", "1.5 * across").Called("length")
 	d.Length(&s.Bulge, "bulge", "how far each side curves outwards").In("cushion").Range(0, 50).Default("0")
 	d.Length(&s.Corner, "corner", "radius of the corners").In("cushion", "polygon", "pear", "scallop").Range(0, 150).
 		Default("0").DefaultIn("cushion", "min(across, height) / 4")

@@ -43,11 +43,11 @@ func (b *Stones) Describe(d *lang.Desc) {
 	d.About("a group of equal stones and where they sit",
 		"Stones are numbered from 1: in a ring clockwise from its first, seen from the front, points as they are listed.")
 	d.Kind(&b.Layout, "layout", "how they lie; inside: one stone in the middle of a ring", "one", "ring", "inside", "points")
-	d.Choice(&b.Cut, "cut", "how they are cut", stone.Names()...).Default(`"round"`)
-	d.Choice(&b.Gem, "gem", "what they are", stock.GemNames()...)
-	d.Length(&b.Size, "size", "across the girdle").In("one", "ring", "points").Range(0.5, 40)
+	d.Choice(&b.Cut, "cut", "how they are cut", stone.Names()...).Default(`"round"`).Called("shape", "type")
+	d.Choice(&b.Gem, "gem", "what they are", stock.GemNames()...).Called("stone", "material")
+	d.Length(&b.Size, "size", "across the girdle").In("one", "ring", "points").Range(0.5, 40).Called("diameter", "width", "across")
 	b.lot.describe(d)
-	d.Count(&b.Count, "count", "how many").In("ring").Range(3, 400)
+	d.Count(&b.Count, "count", "how many").In("ring").Range(3, 400).Called("number")
 	d.Length(&b.Gap, "gap", "air between neighbours, the largest of the lot").In("ring").Range(-5, 100).Default("0.2")
 	d.Length(&b.Radius, "radius", "from the middle of the ring to the middle of a stone").In("ring").Range(0.5, 200)
 	d.Tie(
