@@ -67,13 +67,31 @@ func findings(p *piece.Piece, ears int) []Finding {
 				Finding{Kind: "link", What: "link " + h.Name, Quantity: ears, Wire: b.Wire, Gauge: gauge(b.Wire), Inside: b.Bore, Length: math.Pi * (b.Bore + b.Wire), Part: h.Address,
 					Note: "is cast closed; or bend it of wire of this length, along its middle"},
 				Finding{Kind: "joint", What: "close link " + h.Name, Quantity: ears, Part: h.Address,
-					Note: "saw it open, hang it into " + strings.Replace(b.HangsFrom.Address, ".", " ", 1) + closing})
+					Note: "saw it open, hang it into " + spelt(b.HangsFrom.Address) + hungIn(p.Recipe, h.Address) + closing})
 		case *piece.Bail:
 			all = append(all, Finding{Kind: "bought", What: "chain through bail " + h.Name, Quantity: 1, Part: h.Address,
 				Note: fmt.Sprintf("its end has to pass a bore of %.2f mm; not in weight or model", b.Bore)})
 		}
 	}
 	return all
+}
+
+// spelt is an address as a sheet writes it: "plate leaf".
+func spelt(address string) string { return strings.Replace(address, ".", " ", 1) }
+
+// hungIn says which plates have to hang in a link before it is closed: what hangs from it
+// and is no link, which is hung in when it is closed itself; "" for none.
+func hungIn(file *lang.File, link string) string {
+	var all []string
+	for _, p := range lang.All[*piece.Plate](file) {
+		if p.HangsFrom.Address == link {
+			all = append(all, spelt(p.Address))
+		}
+	}
+	if len(all) == 0 {
+		return ""
+	}
+	return ", hang " + strings.Join(all, " and ") + " into it"
 }
 
 func (p *Papers) findingsSheet(*Art) sheet {

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"waxwright/recipes/piece"
 	"waxwright/solids/stock"
 )
 
@@ -138,6 +139,46 @@ func TestFindings(t *testing.T) {
 	}
 	if f := byWhat["close link top"]; f.Kind != "joint" || f.Quantity != 2 {
 		t.Errorf("joint %+v", f)
+	}
+}
+
+// A link is closed once all that hangs in it is there: what carries it, and the plates
+// that it carries. Links are hung in when they are closed themselves.
+func TestClosingNamesWhatHangs(t *testing.T) {
+	src := `piece "drop" {}
+plate "top" {
+  form = "circle"
+  across = 9
+}
+link "a" {
+  hangs_from = plate.top
+  wire = 1
+  bore = 4
+}
+link "b" {
+  hangs_from = link.a
+  wire = 1
+  bore = 4
+}
+plate "leaf" {
+  form = "circle"
+  across = 12
+  hangs_from = link.b
+}
+`
+	p, diags := piece.Read([]byte(src), "drop.hcl", nil)
+	if p == nil {
+		t.Fatal(diags)
+	}
+	notes := map[string]string{}
+	for _, f := range findings(p, 1) {
+		notes[f.What] = f.Note
+	}
+	if n := notes["close link a"]; n != "saw it open, hang it into plate top and solder it" {
+		t.Error(n)
+	}
+	if n := notes["close link b"]; n != "saw it open, hang it into link a, hang plate leaf into it and solder it" {
+		t.Error(n)
 	}
 }
 

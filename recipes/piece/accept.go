@@ -11,7 +11,7 @@ import (
 // sound is not among them: nobody can accept that. Each check of recipes/proof
 // names its remarks here.
 var Remarkable = []string{
-	"wall", "gap", "wound", "joint", "feed", "hole", "landing", "sheet", "corner", "fillet", "slip",
+	"wall", "eye", "gap", "wound", "joint", "feed", "hole", "landing", "sheet", "corner", "fillet", "slip",
 	"overhang", "spacing", "seat", "hold", "cover", "play", "metal in stone", "way in", "culet", "cut", "prong", "prong neck", "tip", "fold", "light leak",
 	"weight", "post", "post length", "notch", "balance", "link", "link bore", "facing", "bail", "bail bore", "bail neck", "bail rim", "hang", "clash",
 }

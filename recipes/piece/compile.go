@@ -253,11 +253,14 @@ func (m *maker) finish() {
 	poses := hang(hungs, order)
 	whole := vec.TurnZ(-radians(lang.All[*Head](m.file)[0].Turn))
 	for i, l := range m.lumps {
+		by := l.hung.By
 		m.piece.Castings = append(m.piece.Castings, Casting{
 			Name: l.name, Root: l.root,
 			Metal: l.metal(), Stones: l.stones,
 			Hang: whole.After(poses[i]),
 			Turn: whole.After(vec.TurnZ(-l.hung.Lie)),
+			From: l.hung.From, By: by.At,
+			Rest: whole.Point(poses[i].Point(by.At).Add(vec.P{Y: by.R})),
 		})
 	}
 	for _, g := range lang.All[*Stones](m.file) {

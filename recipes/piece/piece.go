@@ -89,6 +89,9 @@ type Casting struct {
 	Stones []Stone   // in the casting's own frame
 	Hang   vec.Place // from the casting's own frame to the worn piece
 	Turn   vec.Place // from the casting's own frame to how it is laid out in files
+	From   int       // the casting that it hangs from, -1 for none
+	By     vec.P     // the middle of the eye or bore that it hangs by, in its own frame
+	Rest   vec.P     // where it rests on what carries it, in the worn piece
 }
 
 // Stone is one stone in its place.

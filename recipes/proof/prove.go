@@ -56,6 +56,7 @@ type check struct {
 var checks = []check{
 	{"mesh", Mesh, (*bench).meshes},
 	{"wall", Metal, (*bench).walls},
+	{fouled, Metal, (*bench).fouls},
 	{"gap", Metal, (*bench).gaps},
 	{"wound", Metal, (*bench).wounds},
 	{"joint", Metal, (*bench).joints},
@@ -81,7 +82,8 @@ var checks = []check{
 	{"link", Wearing, (*bench).links},
 	{"facing", Wearing, (*bench).facing},
 	{"bail", Wearing, (*bench).bails},
-	{"hang", Wearing, (*bench).hangs},
+	{hang, Wearing, (*bench).hangs},
+	{hang, Wearing, (*bench).swings},
 	{"clash", Wearing, (*bench).clashes},
 }
 
@@ -241,3 +243,21 @@ func (b *bench) massOf(keep func(i int) bool) (g float64, at vec.P) {
 }
 
 func everything(int) bool { return true }
+
+// carried returns the mass in g of a casting and of all that hangs in it, and the centre
+// of mass by which it hangs itself, in the frame of the worn piece: what hangs from it
+// swings freely, and pulls where it rests.
+func (b *bench) carried(casting int) (g float64, at vec.P) {
+	g, at = b.massOf(func(i int) bool { return i == casting })
+	sum := at.Mul(g)
+	for i, c := range b.piece.Castings {
+		if c.From == casting {
+			m, _ := b.carried(i)
+			g, sum = g+m, sum.Add(c.Rest.Mul(m))
+		}
+	}
+	if g == 0 {
+		return 0, vec.P{}
+	}
+	return g, sum.Mul(1 / g)
+}

@@ -88,7 +88,7 @@ func (r Remark) Key() string { return r.Address + "/" + r.Check }
 // Cause says whether much of what else is remarked may follow from this: it is told
 // first of its grade, and best mended first.
 func (r Remark) Cause() bool {
-	return r.Check == slip || r.Check == overhang && r.Grade == Fail
+	return r.Check == slip || r.Check == fouled || r.Check == overhang && r.Grade == Fail
 }
 
 // Report is all that was found.

@@ -55,7 +55,7 @@ func (b *bench) posts() error {
 			b.add(r, Note, Wearing, "notch", "notch")
 		}
 
-		mass, at := b.massOf(everything)
+		mass, at := b.carried(o.Casting)
 		foot := b.piece.Castings[o.Casting].Hang.Point(o.Place.O)
 		if mass == 0 {
 			return
@@ -174,39 +174,4 @@ func (b *bench) neck(r Remark, p *piece.Bail) {
 		r.Why, r.Other = "all hangs on this rim: move the hole, or make it smaller", to.Of
 	}
 	b.add(r, grade, Wearing, "bail rim", "at")
-}
-
-// hangs finds how a pendant hangs from its loop: it turns until its centre of
-// mass is straight below the top of the bore (statics of a rigid body on a
-// pivot).
-func (b *bench) hangs() error {
-	b.owners(piece.BailRole, func(o piece.Owner) {
-		p, _ := lang.Find[*piece.Bail](b.piece.Recipe, o.Address)
-		mass, at := b.massOf(everything)
-		if mass == 0 {
-			return
-		}
-		top := b.piece.Castings[o.Casting].Hang.Point(o.Place.O)
-		top.Y += p.Bore / 2
-		forward, aside := tilt(top, at)
-		r := of(b.piece, o, o.Place.O)
-		r.Unit = "degrees"
-		r, grade := b.graded(r, math.Abs(forward), stock.TiltForward)
-		r.Says = fmt.Sprintf("it hangs tilted by %.0f degrees, its top %s", math.Abs(forward), map[bool]string{true: "forward", false: "back"}[forward > 0])
-		r.Why = "a tilted pendant shows its edge, or digs in"
-		b.add(r, grade, Wearing, "hang", "at")
-		r, grade = b.graded(r, math.Abs(aside), stock.TiltAside)
-		r.Says = fmt.Sprintf("it hangs turned by %.0f degrees in its own plane", math.Abs(aside))
-		r.Why = "a pendant that hangs askew looks wrong"
-		b.add(r, grade, Wearing, "hang", "at")
-	})
-	return nil
-}
-
-// tilt returns by how many degrees a body whose centre of mass lies at c turns
-// when it is hung from p: forward about x (positive: its top comes forward),
-// and in its own plane.
-func tilt(p, c vec.P) (forward, aside float64) {
-	d := p.Y - c.Y
-	return math.Atan2(c.Z-p.Z, d) * 180 / math.Pi, math.Atan2(c.X-p.X, d) * 180 / math.Pi
 }

@@ -25,6 +25,7 @@ var governs = map[string][]word{
 		{"stones", "gap"}, {"bezel", "wall"}, {"bezel", "clearance"}, {"prongs", "cover"}, {"prongs", "wire"},
 		{"bail", "sink"}, {"gallery", "inset"}, {"plate", "gap"}, {"post", "groove"}, {"stones", "size"},
 	},
+	"eye":             {{"link", "margin"}, {"plate", "across"}, {"plate", "height"}, {"link", "at"}, {"link", "wire"}},
 	"wall across":     {{"opening", "across"}, {"opening", "height"}, {"opening", "out"}, {"opening", "corner"}, {"plate", "across"}},
 	"wall height":     {{"opening", "height"}, {"opening", "across"}, {"opening", "out"}, {"opening", "corner"}, {"plate", "height"}, {"plate", "across"}},
 	"wall rays.depth": {{"plate", "rays.depth"}, {"plate", "thickness"}},
@@ -58,7 +59,8 @@ var governs = map[string][]word{
 	"bail neck":      {{"bail", "sink"}, {"plate", "corner"}, {"bail", "at"}},
 	"bail rim":       {{"opening", "out"}, {"opening", "across"}, {"opening", "height"}, {"opening", "bearing"}, {"stones", "out"}, {"link", "margin"}, {"bail", "at"}},
 	"joint":          {{"bail", "sink"}},
-	"hang":           {{"bail", "at"}, {"bail", "sink"}},
+	"hang":           {{"bail", "at"}, {"bail", "sink"}, {"link", "bore"}, {"plate", "thickness"}},
+	"hang hangs_at":  {{"stones", "out"}, {"opening", "out"}},
 	"clash":          {{"link", "bore"}, {"link", "margin"}, {"link", "at"}, {"stones", "out"}},
 }
 
