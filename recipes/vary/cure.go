@@ -155,7 +155,7 @@ func (h *hunt) pull(l lever) (Cure, string, error) {
 				trouble = why
 			}
 		}
-		if f.better {
+		if f.better && trouble == "" {
 			break // the other way is worse
 		}
 	}

@@ -327,6 +327,8 @@ func (v *visitor) pointAt(x, y float64, click bool) {
 	v.Helper()
 	at := ask[[]float64](v, `(r => [r.left, r.top])(document.getElementById("canvas").getBoundingClientRect())`)
 	x, y = x+at[0], y+at[1]
+	// from a little aside: a pointer that is there already would not move
+	v.do("move", chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x+2, y+2))
 	v.do("move", chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x, y))
 	if click {
 		v.do("click", chromedp.MouseClickXY(x, y))

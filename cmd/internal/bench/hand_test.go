@@ -158,12 +158,19 @@ func (v *visitor) castings() {
 			`((t, want) => want ? t.startsWith(want) : t === "")(document.getElementById("part").textContent.trim(), `+strconv.Quote(want)+`)`)
 	}
 	at("with all castings", "plate.card")
-	v.click(`input[name="casting"][value="ring"]`)
+	v.alone("ring")
 	at("with the link alone", "")
 	v.shot("alone")
-	v.click(`input[name="casting"][value="card"]`)
-	v.click(`input[name="casting"][value=""]`)
+	v.alone("card")
+	v.alone("")
 	at("with all castings again", "plate.card")
+}
+
+// alone chooses which casting is shown, "" for all. The place of the choice moves while
+// remarks and cures come in above it, so that it is no pointer that clicks it.
+func (v *visitor) alone(casting string) {
+	v.Helper()
+	v.until("the choice of castings", `(e => (e?.click(), e?.checked))(document.querySelector('input[name="casting"][value="`+casting+`"]'))`)
 }
 
 // points measures from corner to corner of the plate, aimed at a little beside
