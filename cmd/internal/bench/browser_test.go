@@ -204,9 +204,13 @@ func ask[T any](v *visitor, expression string) T {
 	return value
 }
 
-// click clicks the element that a CSS selector finds; focus puts the focus there.
+// click clicks the element that a CSS selector finds once it stands still in view: a
+// click goes to where it was when it was asked for, and the page may scroll to it
+// meanwhile; focus puts the focus there.
 func (v *visitor) click(selector string) {
 	v.Helper()
+	ask[bool](v, fmt.Sprintf(`(document.querySelector(%q)?.scrollIntoView({block: "nearest", behavior: "instant"}),
+		new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(true)))))`, selector))
 	v.do("click "+selector, chromedp.Click(chromedp.CSS(selector)))
 }
 

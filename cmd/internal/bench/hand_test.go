@@ -202,12 +202,12 @@ func (v *visitor) points() {
 // sawn measures the plate on the face of a cut through it.
 func (v *visitor) sawn() {
 	v.Helper()
-	v.click("#cut")
+	v.until("the cut", `(e => (e.checked || e.click(), e.checked))(document.getElementById("cut"))`)
 	v.click(`input[name="measure"][value="wall"]`)
 	scale, x, y, box := v.frontal("side")
 	cy, cz := (box[1]+box[4])/2, (box[2]+box[5])/2
-	v.do("move the cut", chromedp.SetValue(chromedp.CSS("#cut-at"), "-4"))
-	ask[bool](v, `(e => { e.dispatchEvent(new Event("input", {bubbles: true})); return true })(document.getElementById("cut-at"))`)
+	// to within a step, from where the model begins
+	ask[bool](v, `(e => { e.value = "-4"; e.dispatchEvent(new Event("input", {bubbles: true})); return true })(document.getElementById("cut-at"))`)
 	v.rest()
 	v.pointAt(x-(-0.6-cz)*scale, y-(3-cy)*scale, true)
 	v.shot("sawn")
