@@ -204,14 +204,17 @@ func ask[T any](v *visitor, expression string) T {
 	return value
 }
 
-// click clicks the element that a CSS selector finds once it stands still in view: a
-// click goes to where it was when it was asked for, and the page may scroll to it
-// meanwhile; focus puts the focus there.
+// click clicks the element that a CSS selector finds; focus puts the focus there.
 func (v *visitor) click(selector string) {
 	v.Helper()
-	ask[bool](v, fmt.Sprintf(`(document.querySelector(%q)?.scrollIntoView({block: "nearest", behavior: "instant"}),
-		new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(true)))))`, selector))
 	v.do("click "+selector, chromedp.Click(chromedp.CSS(selector)))
+}
+
+// tick ticks a box, or chooses one of several, if it is not ticked yet. No pointer does
+// it: one that comes from the drawing has been seen to miss.
+func (v *visitor) tick(selector string) {
+	v.Helper()
+	v.until(selector+" ticked", fmt.Sprintf(`(e => (e?.checked || e?.click(), e?.checked))(document.querySelector(%q))`, selector))
 }
 
 func (v *visitor) focus(selector string) {

@@ -166,11 +166,10 @@ func (v *visitor) castings() {
 	at("with all castings again", "plate.card")
 }
 
-// alone chooses which casting is shown, "" for all. The place of the choice moves while
-// remarks and cures come in above it, so that it is no pointer that clicks it.
+// alone chooses which casting is shown, "" for all.
 func (v *visitor) alone(casting string) {
 	v.Helper()
-	v.until("the choice of castings", `(e => (e?.click(), e?.checked))(document.querySelector('input[name="casting"][value="`+casting+`"]'))`)
+	v.tick(`input[name="casting"][value="` + casting + `"]`)
 }
 
 // points measures from corner to corner of the plate, aimed at a little beside
@@ -202,7 +201,7 @@ func (v *visitor) points() {
 // sawn measures the plate on the face of a cut through it.
 func (v *visitor) sawn() {
 	v.Helper()
-	v.until("the cut", `(e => (e.checked || e.click(), e.checked))(document.getElementById("cut"))`)
+	v.tick("#cut")
 	v.click(`input[name="measure"][value="wall"]`)
 	scale, x, y, box := v.frontal("side")
 	cy, cz := (box[1]+box[4])/2, (box[2]+box[5])/2
