@@ -116,6 +116,12 @@ func (m *Mesh) Genus() int {
 	return g
 }
 
+// Whole reports whether all triangles hang together: at most one shell.
+func (m *Mesh) Whole() bool {
+	_, n := m.components()
+	return n <= 1
+}
+
 // components gives every triangle the number of its shell, numbered by first
 // triangle.
 func (m *Mesh) components() (shell []uint32, n int) {

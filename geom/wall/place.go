@@ -76,8 +76,7 @@ func (v *survey) place(found []finding, all []int32) []Spot {
 			wallArea += found[i].area
 		}
 	}
-	switch {
-	case len(edges) == 0 || edges[0] != all[0] || !v.meet(found, edges):
+	if len(edges) == 0 || edges[0] != all[0] || !v.meet(found, edges) {
 		// the sides lean, if at all, to a narrowest place where they are apart
 		return []Spot{v.spotOf(found, all, all, false)}
 	}

@@ -245,11 +245,11 @@ func (b *probe) ball(s *sample, at, n vec.P, r float64, take func(float64, vec.P
 	var least mesh.Hit
 	width, cos := math.Inf(1), b.seen
 	b.tree.Around(c, r+min(2*b.o.Slack, shyness*r), func(h mesh.Hit) {
-		u := h.P.Sub(c).Mul(1 / h.Dist)
-		if -b.touch(&h, u, b.facing).Dot(d) >= b.seen || !b.touches(h, u) {
+		u, on := h.P.Sub(c).Mul(1/h.Dist), b.border(&h)
+		if -b.touch(&h, on, u, b.facing).Dot(d) >= b.seen || !b.touches(&h, on, u) {
 			return
 		}
-		k := -b.touch(&h, u, func(t uint32) vec.P {
+		k := -b.touch(&h, on, u, func(t uint32) vec.P {
 			_, n := b.local.At(t, b.aside(h.P, t))
 			return b.into(n).Neg()
 		}).Dot(d)
@@ -273,28 +273,22 @@ func (b *probe) ball(s *sample, at, n vec.P, r float64, take func(float64, vec.P
 // touches reports whether a ball that has the hit in direction u touches the
 // surface there, and not only comes near the border of a triangle beyond which
 // the surface comes nearer still.
-func (b *probe) touches(h mesh.Hit, u vec.P) bool {
+func (b *probe) touches(h *mesh.Hit, on border, u vec.P) bool {
 	i := b.m.T[h.T]
-	x, y, z := b.m.Corners(int(h.T))
-	w := shares(h.P, x, y, z)
-	for k := range 3 {
-		if w[k] > 1-borders {
-			return !b.fallsFrom(i[k], u)
-		}
+	if on.corner >= 0 {
+		return !b.fallsFrom(i[on.corner], u)
 	}
-	for k := range 3 {
-		if w[k] < borders {
-			v, e := i[(k+1)%3], i[(k+2)%3]
-			t, ok := b.fan.across(b.m, h.T, v, e)
-			if !ok {
-				return true
-			}
-			// into t, at a right angle to the edge
-			in := b.fan.normal[t].Cross(b.m.V[v].Sub(b.m.V[e])).Unit()
-			return in.Dot(u) > -math.Sin(aslant)
-		}
+	if on.edge < 0 {
+		return true
 	}
-	return true
+	v, e := i[(on.edge+1)%3], i[(on.edge+2)%3]
+	t, ok := b.fan.across(b.m, h.T, v, e)
+	if !ok {
+		return true
+	}
+	// into t, at a right angle to the edge
+	in := b.fan.normal[t].Cross(b.m.V[v].Sub(b.m.V[e])).Unit()
+	return in.Dot(u) > -math.Sin(aslant)
 }
 
 // fallsFrom reports whether the surface falls against u from vertex v, by more

@@ -11,29 +11,45 @@ import (
 // as the mesh has it.
 func (b *probe) facing(t uint32) vec.P { return b.into(b.fan.normal[t]).Neg() }
 
+// border is where on the border of its triangle a hit lies.
+type border struct {
+	corner int // at this corner, -1 for none
+	edge   int // on the edge opposite to this corner, -1 for none
+}
+
+func (b *probe) border(h *mesh.Hit) border {
+	x, y, z := b.m.Corners(int(h.T))
+	w := shares(h.P, x, y, z)
+	for k := range 3 {
+		if w[k] > 1-borders {
+			return border{k, -1}
+		}
+	}
+	for k := range 3 {
+		if w[k] < borders {
+			return border{-1, k}
+		}
+	}
+	return border{-1, -1}
+}
+
 // touch returns the direction, seen from its middle, in which a ball touches the
 // surface at a hit in the direction u, if facing says which way triangles turn at it.
 // Where the surface is smooth that is its own direction, for u may come of the chords:
 // it counts only as far as the surface turns from side to side of a crease, or round a
 // tip.
-func (b *probe) touch(h *mesh.Hit, u vec.P, facing func(t uint32) vec.P) vec.P {
+func (b *probe) touch(h *mesh.Hit, on border, u vec.P, facing func(t uint32) vec.P) vec.P {
 	n := facing(h.T)
 	if n.Dot(u) > math.Cos(aslant) {
 		return n
 	}
 	i := b.m.T[h.T]
-	x, y, z := b.m.Corners(int(h.T))
-	w := shares(h.P, x, y, z)
-	for k := range 3 {
-		if w[k] > 1-borders {
-			return b.touchTip(i[k], u, facing)
-		}
+	if on.corner >= 0 {
+		return b.touchTip(i[on.corner], u, facing)
 	}
-	for k := range 3 {
-		if w[k] < borders {
-			if t, ok := b.fan.across(b.m, h.T, i[(k+1)%3], i[(k+2)%3]); ok {
-				return nearestOf(u, n, facing(t))
-			}
+	if on.edge >= 0 {
+		if t, ok := b.fan.across(b.m, h.T, i[(on.edge+1)%3], i[(on.edge+2)%3]); ok {
+			return nearestOf(u, n, facing(t))
 		}
 	}
 	return n

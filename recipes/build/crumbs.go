@@ -17,7 +17,7 @@ const crumb = 0.05
 // dropCrumbs takes what is no larger than a crumb out of a mesh that has more than that,
 // and adds its places to what is unresolved.
 func (m *made) dropCrumbs() {
-	if whole(m.mesh) {
+	if m.mesh.Whole() {
 		return
 	}
 	shells := m.mesh.Shells()
@@ -47,19 +47,4 @@ func (m *made) dropCrumbs() {
 		m.report.Normals = normals
 	}
 	m.mesh, m.report.Unresolved = m.mesh.Sub(kept), unresolved
-}
-
-// whole reports whether all triangles of a mesh hang together.
-func whole(m *mesh.Mesh) bool {
-	hang := mesh.NewSets(len(m.V))
-	left := len(m.V)
-	for _, t := range m.T {
-		for _, v := range t[1:] {
-			if hang.Root(t[0]) != hang.Root(v) {
-				hang.Join(t[0], v)
-				left--
-			}
-		}
-	}
-	return left <= 1
 }

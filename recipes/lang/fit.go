@@ -114,7 +114,7 @@ func (w *Word) fitLimits(v Value) (Value, string, string) {
 	for _, e := range items {
 		if w.ranged && (e.num < w.lo || e.num > w.hi) {
 			fix := fmt.Sprintf("it may be %s to %s", formatNumber(w.lo), formatUnit(w.hi, w.unit))
-			if m, ok := w.tenfold(e.num); ok {
+			if m, ok := Tenfold(e.num, w.lo, w.hi); ok && w.unit == "mm" && e.num > 0 {
 				fix += fmt.Sprintf("; was %s meant?", formatNumber(m))
 			}
 			return v, formatUnit(e.num, w.unit), fix
@@ -136,15 +136,15 @@ func (w *Word) fitLimits(v Value) (Value, string, string) {
 	return v, "", ""
 }
 
-// tenfold returns the length in the range from which one outside of it differs by
-// one place of the decimal point.
-func (w *Word) tenfold(v float64) (float64, bool) {
-	m := v / 10
-	if v < w.lo {
-		m = v * 10
+// Tenfold returns the number from low to high from which v differs by one place of the
+// decimal point.
+func Tenfold(v, low, high float64) (float64, bool) {
+	for _, m := range [2]float64{v / 10, v * 10} {
+		if m = math.Round(m*1e6) / 1e6; m >= low && m <= high {
+			return m, true
+		}
 	}
-	m = math.Round(m*1e6) / 1e6
-	return m, w.unit == "mm" && v > 0 && m >= w.lo && m <= w.hi
+	return 0, false
 }
 
 // accepts says in a few words what may be given.

@@ -114,7 +114,7 @@ func (l *lot) slipped(s *lang.Scope, cut string, size float64) bool {
 			_, err := stone.New(cut, size, v/size)
 			can = err == nil
 		}
-		if m, ok := Meant(v, low, high); ok && !can {
+		if m, ok := lang.Tenfold(v, low, high); ok && !can {
 			wrong = append(wrong, fmt.Sprintf("%s %g mm", [...]string{"a longest diameter of", "a shortest diameter of", "a depth of"}[i], v))
 			v = m
 		}
@@ -125,17 +125,6 @@ func (l *lot) slipped(s *lang.Scope, cut string, size float64) bool {
 			fmt.Sprintf("the decimal point has probably slipped: measured = [%s]", strings.Join(list, ", ")))
 	}
 	return len(wrong) > 0
-}
-
-// Meant returns the number from low to high from which v differs by one place of the
-// decimal point.
-func Meant(v, low, high float64) (float64, bool) {
-	for _, m := range [2]float64{v / 10, v * 10} {
-		if m = math.Round(m*1e6) / 1e6; m >= low && m <= high {
-			return m, true
-		}
-	}
-	return 0, false
 }
 
 // slack is how much more the girdle of the largest stone reaches out than that

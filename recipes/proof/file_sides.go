@@ -21,13 +21,16 @@ type sides []side
 // sides returns what the tags of a lump stand for; 0, and what has no role, is of a
 // plate of the lump's span, any other plate of its own.
 func (b *bench) sides(l Lump) sides {
-	boxes := map[string]vec.Box{} // by address
-	address := func(tag uint32) string {
-		n, _ := piece.ParseSite(l.called(tag))
-		return n.Address
+	names := make([]piece.Named, len(l.Parts)+1)
+	for i := range names {
+		names[i], _ = piece.ParseSite(l.called(uint32(i))) // a plate, if it is no name
 	}
+	boxes := map[string]vec.Box{} // by address
 	for t, tag := range l.Mesh.Tag {
-		a := address(tag)
+		a := "" // what no name tells of
+		if int(tag) < len(names) {
+			a = names[tag].Address
+		}
 		box, ok := boxes[a]
 		if !ok {
 			box = vec.Empty()
@@ -36,9 +39,8 @@ func (b *bench) sides(l Lump) sides {
 		boxes[a] = box.With(p).With(q).With(r)
 	}
 	boxes[""] = l.Mesh.Bounds()
-	all := make(sides, len(l.Parts)+1)
-	for i := range all {
-		n, _ := piece.ParseSite(l.called(uint32(i))) // a plate, if it is no name
+	all := make(sides, len(names))
+	for i, n := range names {
 		size := boxes[n.Address].Size()
 		all[i] = side{b.roleLimit(n.Role, max(size.X, size.Y, size.Z), 0), n}
 	}

@@ -121,9 +121,11 @@ func (b *bench) wall(c *casting, s wall.Spot, limits []stock.Limit, finished sdf
 		where, word = fmt.Sprintf(" beside it in %s", o.Address), h.Wide(way)
 		r.Part, r.Address, r.Span, r.Other = h.Address, h.Address, h.Head.Span, o.Address
 	}
-	if near, far := c.neighbours(s); s.Zone == webZone && near != nil {
-		where, word = fmt.Sprintf(" under the girdles of it and %s", part(far.Group, far.N)), "gap"
-		r.Part, r.Address = part(near.Group, near.N), near.Group
+	if s.Zone == webZone {
+		if near, far := c.neighbours(s); near != nil {
+			where, word = fmt.Sprintf(" under the girdles of it and %s", part(far.Group, far.N)), "gap"
+			r.Part, r.Address = part(near.Group, near.N), near.Group
+		}
 	}
 	r.Figure, r.Limit, r.Unit, r.Source = drawn, limit, "mm", sourceOf(l, grade)
 	r.Says = fmt.Sprintf("a finished wall of %.2f mm%s, cast at %.2f; %s (%s)", drawn, where, width, b.asks(grade, drawn, limit), l.Role)

@@ -61,7 +61,7 @@ func (u usual) off(v float64) (end float64, off bool) {
 
 // meant is the number of the range from which v differs by one place of the
 // decimal point.
-func (u usual) meant(v float64) (float64, bool) { return piece.Meant(v, u.low, u.high) }
+func (u usual) meant(v float64) (float64, bool) { return lang.Tenfold(v, u.low, u.high) }
 
 // String writes the range.
 func (u usual) String() string {
